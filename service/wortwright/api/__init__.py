@@ -1,0 +1,1 @@
+"""HTTP: one module a resource, schemas and thin views."""

@@ -1,0 +1,1 @@
+"""Published constants and generic ingredients, each row with its source."""

@@ -1,0 +1,1 @@
+"""Sessions in, what a setup really does out."""

@@ -1,0 +1,1 @@
+"""Recipe, setup, calibration and target in, a plan out."""

@@ -1,0 +1,1 @@
+"""The frozen data classes that travel between the rooms: setup, recipe, session."""

@@ -1,0 +1,70 @@
+"""One brew: what went in, what was read, what came out."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from wortwright.records.grist import Fermentable, HopAddition
+
+
+class Stage(StrEnum):
+    """When a reading was taken."""
+
+    MASH_IN = "mash_in"
+    MASH_END = "mash_end"
+    FIRST_WORT = "first_wort"
+    PRE_BOIL = "pre_boil"
+    MID_BOIL = "mid_boil"
+    POST_BOIL = "post_boil"
+    FERMENTER = "fermenter"
+    FINAL = "final"
+
+
+class SessionState(StrEnum):
+    """Open while brewing, closed when it may teach, set aside when it must not."""
+
+    OPEN = "open"
+    CLOSED = "closed"
+    SET_ASIDE = "set_aside"
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One measurement as read; corrections happen where it is used.
+
+    ``volume_l`` is as seen at ``volume_temperature_c`` (20 degC if None); ``gravity`` is SG
+    as read at ``gravity_temperature_c`` (20 degC if None); ``temperature_c`` is the mash's.
+    """
+
+    stage: Stage
+    volume_l: float | None = None
+    volume_temperature_c: float | None = None
+    gravity: float | None = None
+    gravity_temperature_c: float | None = None
+    temperature_c: float | None = None
+    ph: float | None = None
+    instrument: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WaterUsed:
+    """Water that went in, litres at 20 degC."""
+
+    strike_l: float | None = None
+    sparge_l: float | None = None
+    top_up_l: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """One brew in base units; every fermentable carries its mass."""
+
+    brewed_at: datetime
+    grist: tuple[Fermentable, ...]
+    readings: tuple[Reading, ...] = ()
+    planned_preboil_l: float | None = None
+    water: WaterUsed = WaterUsed()
+    boil_time_min: float | None = None
+    hop_bill: tuple[HopAddition, ...] = ()
+    state: SessionState = SessionState.OPEN
+    set_aside_because: str | None = None
