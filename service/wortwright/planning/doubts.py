@@ -1,0 +1,161 @@
+"""Doubts about the numbers of a plan. Harm to a person is in hazards, not here."""
+
+from wortwright.brewing.colour import srm_from_ebc
+from wortwright.brewing.hops import ALPHA_LOAD_LIMIT_MG_PER_L, alpha_load_mg_per_l
+from wortwright.calibration.posterior import Calibration
+from wortwright.planning.plan import Finding, Plan, VesselFit
+from wortwright.planning.recipe import ReadRecipe
+from wortwright.records.grist import Moment, Role
+from wortwright.records.setup import Setup
+
+# Common practice, no source, unless said otherwise.
+THICK_MASH_L_PER_KG = 2.0
+HIGHEST_CREDIBLE_IBU = 100.0
+# Morey's formula is stated for beers below 50 SRM ("Beer's Law", BrewingTechniques).
+PALEST_DOUBTED_SRM = 50.0
+TIGHT = 0.03
+
+
+def warnings_for(
+    plan: Plan, read: ReadRecipe, setup: Setup, calibration: Calibration
+) -> tuple[Finding, ...]:
+    """List every doubt, the recipe's own first.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan so far.
+    read : ReadRecipe
+        The recipe and what was noticed while reading it.
+    setup : Setup
+        The setup.
+    calibration : Calibration
+        What the forecast rests on.
+
+    Returns
+    -------
+    tuple of Finding
+        Sentences with stable codes.
+    """
+    return (
+        *read.findings,
+        *_of_gravity(plan),
+        *_of_vessels(plan),
+        *_of_experience(plan, calibration),
+        *_of_mash(plan),
+        *_of_hops(plan, read),
+        *_of_colour(plan),
+        *_of_character(plan, read),
+    )
+
+
+def _of_gravity(plan: Plan) -> list[Finding]:
+    if plan.fit.ceiling_gravity is None:
+        return []
+    return [
+        Finding(
+            "gravity_out_of_reach",
+            f"One mash of this grist reaches {plan.fit.ceiling_gravity:.3f} at most in "
+            f"{plan.water.postboil_l:.1f} L, not {plan.asked.gravity:.3f}: more grain would "
+            "hold back more than it gives.",
+        )
+    ]
+
+
+def _of_vessels(plan: Plan) -> list[Finding]:
+    found = []
+    for check in plan.fit.checks:
+        if not check.fits:
+            found.append(Finding("does_not_fit", f"{check.vessel}, {check.at}: {check.detail}."))
+        elif check.at != "ageing" and _spare(check) < TIGHT:
+            found.append(Finding("nearly_full", f"{check.vessel}, {check.at}: {check.detail}."))
+    return found
+
+
+def _spare(check: VesselFit) -> float:
+    return (check.usable_l - check.needed_l) / check.capacity_l
+
+
+def _of_experience(plan: Plan, calibration: Calibration) -> list[Finding]:
+    if calibration.session_count == 0:
+        return [
+            Finding(
+                "no_sessions_yet",
+                "No session of this setup is known: the forecast rests on what setups of this "
+                "kind usually do. Take the readings; the next one will be closer.",
+            )
+        ]
+    outside = plan.forecast.outside_seen_range or 0.0
+    if outside <= 0.05:
+        return []
+    return [
+        Finding(
+            "outside_seen_range",
+            f"This mash lies {outside:.0%} beyond anything this setup has brewed; the interval "
+            "is wider for it, and the physics rather than the record carries the forecast.",
+        )
+    ]
+
+
+def _of_mash(plan: Plan) -> list[Finding]:
+    thickness = plan.water.strike_l / plan.grain_kg
+    if thickness >= THICK_MASH_L_PER_KG:
+        return []
+    return [
+        Finding(
+            "thick_mash",
+            f"{thickness:.1f} L of water to the kilogram is hard to stir and converts less.",
+        )
+    ]
+
+
+def _of_hops(plan: Plan, read: ReadRecipe) -> list[Finding]:
+    found = []
+    stated, counted = read.recipe.bitterness_ibu, plan.recipe_reading.bitterness_ibu
+    if stated and abs(stated - counted) > max(3.0, 0.1 * stated):
+        found.append(
+            Finding(
+                "bitterness_differs",
+                f"The recipe states {stated:.0f} IBU; its hop bill gives {counted:.0f} by "
+                f"{plan.forecast.bitterness_formula.capitalize()}. The hop bill was believed.",
+            )
+        )
+    load = sum(
+        alpha_load_mg_per_l(hop.to_weigh_kg, hop.alpha, plan.water.postboil_l)
+        for hop in plan.hop_bill
+        if hop.moment in (Moment.BOIL, Moment.FIRST_WORT)
+    )
+    if load > ALPHA_LOAD_LIMIT_MG_PER_L or plan.forecast.bitterness_ibu > HIGHEST_CREDIBLE_IBU:
+        found.append(
+            Finding(
+                "bitterness_overstated",
+                f"{load:.0f} mg/L of alpha acid is near or beyond what dissolves: real "
+                f"bitterness will stay below the computed {plan.forecast.bitterness_ibu:.0f} IBU.",
+            )
+        )
+    return found
+
+
+def _of_colour(plan: Plan) -> list[Finding]:
+    if srm_from_ebc(plan.forecast.colour_ebc) <= PALEST_DOUBTED_SRM:
+        return []
+    return [
+        Finding(
+            "colour_extrapolated",
+            "The colour formula was not made for beer this dark; take the figure as "
+            "'black', not as a measurement.",
+        )
+    ]
+
+
+def _of_character(plan: Plan, read: ReadRecipe) -> list[Finding]:
+    """Say so where the base malt was asked to shrink to nothing."""
+    base = [line for line in plan.grist if line.role is Role.BASE and line.added_to == "mash"]
+    if not base or any(line.exact_kg > 0.0 for line in base):
+        return []
+    return [
+        Finding(
+            "character_malts_too_much",
+            "The character malts alone give more than the gravity asked; keep shares instead.",
+        )
+    ]

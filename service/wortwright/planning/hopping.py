@@ -1,0 +1,176 @@
+"""The hop bill at the new gravity and volume."""
+
+from dataclasses import dataclass, replace
+
+from wortwright.brewing.boil import kettle_hop_absorption_l
+from wortwright.brewing.gravity import extract_kg_per_l, gravity_from_extract_kg_per_l
+from wortwright.brewing.hops import (
+    DRY_HOP_UTILISATION,
+    FIRST_WORT_FACTOR,
+    MASH_HOP_FACTOR,
+    UtilisationModel,
+    bitterness_ibu,
+    boil_utilisation,
+    mass_kg_for_bitterness,
+    mean_boil_gravity,
+    stand_equivalent_min,
+    utilisation_tinseth,
+)
+from wortwright.planning.plan import Asked
+from wortwright.planning.recipe import ReadRecipe
+from wortwright.planning.volumes import Volumes
+from wortwright.records.grist import HopAddition, HopForm, Moment, Purpose
+
+# A stand without a temperature; common practice, no source.
+USUAL_STAND_C = 80.0
+
+
+@dataclass(frozen=True, slots=True)
+class SizedHop:
+    """One addition at its new mass."""
+
+    hop: HopAddition
+    mass_kg: float
+    utilisation: float
+    bitterness_ibu: float
+
+
+@dataclass(frozen=True, slots=True)
+class HopBill:
+    """Every addition, and the bitterness of the recipe as written."""
+
+    additions: tuple[SizedHop, ...] = ()
+    as_written_ibu: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Kettle:
+    """What decides how much of the alpha acid ends as bitterness."""
+
+    gravity: float
+    boil_time_min: float
+    stand_min: float
+    model: UtilisationModel
+
+    def utilisation(self, hop: HopAddition) -> float:
+        """Share of the alpha acid that ends in the beer. [fraction]"""
+        if hop.moment is Moment.DRY:
+            return DRY_HOP_UTILISATION
+        if hop.moment is Moment.STAND:
+            return utilisation_tinseth(_stand_min(hop), self.gravity)
+        # Only Tinseth's curve takes the minutes of a later stand.
+        later_min = self.stand_min if self.model is UtilisationModel.TINSETH else 0.0
+        if hop.moment is Moment.BOIL:
+            return boil_utilisation(hop.time_min + later_min, self.gravity, self.model)
+        whole_boil = boil_utilisation(self.boil_time_min + later_min, self.gravity, self.model)
+        factor = FIRST_WORT_FACTOR if hop.moment is Moment.FIRST_WORT else MASH_HOP_FACTOR
+        return factor * whole_boil
+
+
+def _stand_min(hop: HopAddition) -> float:
+    temperature_c = USUAL_STAND_C if hop.temperature_c is None else hop.temperature_c
+    return stand_equivalent_min(temperature_c, hop.time_min)
+
+
+def hop_bill(
+    read: ReadRecipe,
+    asked: Asked,
+    model: UtilisationModel,
+    volume_scale: float,
+    volumes: Volumes,
+) -> HopBill:
+    """Size every addition.
+
+    Aroma keeps its mass per volume. Each bittering addition keeps its bitterness at the new
+    gravity and volume; all of them are then stretched alike until the total is what is asked,
+    so that their balance stays the recipe's. A recipe that does not tell its boil-off is read
+    as if its wort had thickened as much as this one.
+
+    Parameters
+    ----------
+    read : ReadRecipe
+        The recipe.
+    asked : Asked
+        Gravity and bitterness wanted; without a bitterness the recipe's own is kept.
+    model : UtilisationModel
+        Whose utilisation.
+    volume_scale : float
+        Volume of this brew over the recipe's, counted at the same place.
+    volumes : Volumes
+        Wort volumes of this brew.
+
+    Returns
+    -------
+    HopBill
+        In the order of the recipe.
+    """
+    recipe, bill = read.recipe, read.recipe.hop_bill
+    stand_min = max((_stand_min(h) for h in bill if h.moment is Moment.STAND), default=0.0)
+    dilution = volumes.postboil_l / volumes.preboil_l
+
+    def kettle(gravity: float) -> _Kettle:
+        before = gravity_from_extract_kg_per_l(extract_kg_per_l(gravity) * dilution)
+        mean_gravity = mean_boil_gravity(before, gravity)
+        return _Kettle(mean_gravity, recipe.boil_time_min, stand_min, model)
+
+    theirs, ours = kettle(read.original_gravity), kettle(asked.gravity)
+    postboil_l = volumes.postboil_l
+    sized = [_carried(hop, theirs, ours, volume_scale, postboil_l) for hop in bill]
+    as_written = sum(_ibu_as_written(hop, theirs, postboil_l / volume_scale) for hop in bill)
+    wanted = as_written if asked.bitterness_ibu is None else asked.bitterness_ibu
+    return HopBill(_stretched(sized, wanted, postboil_l), as_written)
+
+
+def hops_drink_l(hops: tuple[SizedHop, ...], *, in_kettle: bool) -> float:
+    """Wort (or beer, for dry hops) that the hops keep. [L]"""
+    mass_kg = dict.fromkeys(HopForm, 0.0)
+    for sized in hops:
+        if (sized.hop.moment is not Moment.DRY) is in_kettle:
+            mass_kg[sized.hop.form] += sized.mass_kg
+    return kettle_hop_absorption_l(mass_kg[HopForm.PELLET], mass_kg[HopForm.WHOLE])
+
+
+def _mass_as_written(hop: HopAddition, theirs: _Kettle, postboil_l: float) -> float:
+    if hop.mass_kg is not None:
+        return hop.mass_kg
+    utilisation = theirs.utilisation(hop)
+    if not hop.bitterness_ibu or utilisation <= 0.0:
+        return 0.0
+    return mass_kg_for_bitterness(hop.bitterness_ibu, hop.alpha, utilisation, postboil_l)
+
+
+def _ibu_as_written(hop: HopAddition, theirs: _Kettle, postboil_l: float) -> float:
+    mass_kg = _mass_as_written(hop, theirs, postboil_l)
+    return bitterness_ibu(mass_kg, hop.alpha, theirs.utilisation(hop), postboil_l)
+
+
+def _carried(
+    hop: HopAddition, theirs: _Kettle, ours: _Kettle, volume_scale: float, postboil_l: float
+) -> SizedHop:
+    """Carry one addition over: by bitterness, or by mass per volume."""
+    mass_kg = _mass_as_written(hop, theirs, postboil_l / volume_scale) * volume_scale
+    utilisation = ours.utilisation(hop)
+    if hop.purpose is Purpose.BITTERNESS and utilisation > 0.0:
+        mass_kg *= theirs.utilisation(hop) / utilisation
+    return SizedHop(
+        hop, mass_kg, utilisation, bitterness_ibu(mass_kg, hop.alpha, utilisation, postboil_l)
+    )
+
+
+def _stretched(sized: list[SizedHop], wanted_ibu: float, postboil_l: float) -> tuple[SizedHop, ...]:
+    """Stretch the bittering additions alike until the bill adds up."""
+    bittering = sum(s.bitterness_ibu for s in sized if s.hop.purpose is Purpose.BITTERNESS)
+    if bittering <= 0.0:
+        return tuple(sized)
+    aroma = sum(s.bitterness_ibu for s in sized if s.hop.purpose is Purpose.AROMA)
+    factor = max(0.0, (wanted_ibu - aroma) / bittering)
+    return tuple(
+        with_mass(s, s.mass_kg * factor, postboil_l) if s.hop.purpose is Purpose.BITTERNESS else s
+        for s in sized
+    )
+
+
+def with_mass(sized: SizedHop, mass_kg: float, postboil_l: float) -> SizedHop:
+    """Return the same addition at another mass."""
+    ibu = bitterness_ibu(mass_kg, sized.hop.alpha, sized.utilisation, postboil_l)
+    return replace(sized, mass_kg=mass_kg, bitterness_ibu=ibu)

@@ -1,0 +1,127 @@
+"""What is expected of the mash: water, absorption, temperatures."""
+
+from dataclasses import dataclass
+
+from wortwright.brewing.gravity import gravity_of_wort
+from wortwright.brewing.heat import strike_temperature_c
+from wortwright.brewing.lautering import mash_wort_l, sparge_water_l, strike_water_l
+from wortwright.brewing.water_density import water_density_kg_per_l
+from wortwright.calibration.curve import CONTINUOUS_SPARGE_MASH_L_PER_KG
+from wortwright.calibration.efficiency import (
+    expected_apparent_absorption_l_per_kg,
+    expected_conversion,
+)
+from wortwright.calibration.posterior import Calibration, MashPlan
+from wortwright.planning.plan import TemperaturePlan, TimedTemperature
+from wortwright.records.recipe import Recipe
+from wortwright.records.setup import LauterMethod, Setup
+
+# A recipe without a mash; common practice, no source.
+USUAL_REST = TimedTemperature(66.0, 60.0)
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectedMash:
+    """A mash as the calibration expects it; volumes at 20 degC."""
+
+    grain_kg: float
+    extract_yield: float
+    temperature_c: float
+    conversion: float
+    apparent_absorption_l_per_kg: float
+    true_absorption_l_per_kg: float
+    dead_space_l: float
+    strike_water_l: float
+    sparge_l: tuple[float, ...]
+
+    @property
+    def wort_gravity(self) -> float:
+        """Gravity of the wort in the mash. [SG]"""
+        dissolved_kg = self.grain_kg * self.extract_yield * self.conversion
+        return gravity_of_wort(dissolved_kg, mash_wort_l(self.strike_water_l, dissolved_kg))
+
+    @property
+    def absorbed_l(self) -> float:
+        """Water in minus wort out, without the dead space. [L]"""
+        return self.apparent_absorption_l_per_kg * self.grain_kg
+
+
+def expect_mash(
+    setup: Setup, calibration: Calibration, plan: MashPlan, rests: tuple[TimedTemperature, ...]
+) -> ExpectedMash:
+    """Work out the water of a mash from the setup's calibration.
+
+    Parameters
+    ----------
+    setup : Setup
+        Lauter method and runnings.
+    calibration : Calibration
+        Absorption, dead space and conversion.
+    plan : MashPlan
+        Grain and wort to collect.
+    rests : tuple of TimedTemperature
+        The mash, first rest first.
+
+    Returns
+    -------
+    ExpectedMash
+        Strike and sparge water, and what they rest on.
+    """
+    apparent = expected_apparent_absorption_l_per_kg(calibration, plan)
+    dead_space_l = calibration.constants["dead_space_l"].mean
+    strike_l, sparge_l = _water(setup, plan, apparent, dead_space_l)
+    return ExpectedMash(
+        plan.grain_kg,
+        plan.extract_yield,
+        rests[0].temperature_c,
+        expected_conversion(calibration, plan),
+        apparent,
+        calibration.constants["true_absorption_l_per_kg"].mean,
+        dead_space_l,
+        strike_l,
+        sparge_l,
+    )
+
+
+def _water(
+    setup: Setup, plan: MashPlan, apparent_l_per_kg: float, dead_space_l: float
+) -> tuple[float, tuple[float, ...]]:
+    """Strike water, and each sparge: equal runnings, or all that is left after 3 L/kg."""
+    held = (plan.grain_kg, apparent_l_per_kg, dead_space_l)
+    if setup.lauter_method is LauterMethod.NO_SPARGE:
+        return strike_water_l(plan.preboil_l, *held), ()
+    if setup.lauter_method is LauterMethod.BATCH_SPARGE:
+        running_l = plan.preboil_l / setup.runnings
+        return strike_water_l(running_l, *held), (running_l,) * (setup.runnings - 1)
+    all_l = strike_water_l(plan.preboil_l, *held)
+    strike_l = min(CONTINUOUS_SPARGE_MASH_L_PER_KG * plan.grain_kg, all_l)
+    sparge_l = sparge_water_l(plan.preboil_l, strike_l, *held)
+    return strike_l, (sparge_l,) if sparge_l > 0.0 else ()
+
+
+def rests_of(recipe: Recipe) -> tuple[TimedTemperature, ...]:
+    """Return the rests of a recipe, or the usual single one."""
+    rests = tuple(TimedTemperature(step.temperature_c, step.time_min) for step in recipe.mash)
+    return rests or (USUAL_REST,)
+
+
+def temperatures(
+    setup: Setup,
+    calibration: Calibration,
+    mash: ExpectedMash,
+    recipe: Recipe,
+    grain_c: float,
+) -> TemperaturePlan:
+    """Temperatures to reach; the strike water makes up for what past mash-ins missed."""
+    rests = rests_of(recipe)
+    # Water heated in the mash vessel itself has already warmed it.
+    poured = setup.vessels.mash_tun is not None
+    strike_c = strike_temperature_c(
+        mash.temperature_c - calibration.constants["mash_in_offset_c"].mean,
+        mash.grain_kg,
+        grain_c,
+        mash.strike_water_l * water_density_kg_per_l(20.0),
+        calibration.constants["vessel_heat_kg"].mean if poured else 0.0,
+        grain_c,
+    )
+    return TemperaturePlan(strike_c, grain_c, rests, recipe.boil_time_min)

@@ -1,0 +1,221 @@
+"""The plan: what a scaling answers with. Data only; the rooms beside it fill it in.
+
+Masses carry two values: ``exact`` is what the laws hold for, ``to_weigh`` what a scale can do.
+The forecast is of what is weighed. Volumes are at 20 degC unless the name says hot.
+"""
+
+from dataclasses import dataclass
+
+from wortwright.planning.cautions import Caution
+from wortwright.records.grist import AddedTo, HopForm, Kind, Moment, Purpose, Role
+from wortwright.records.recipe import VolumeAt
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """A number that is not known yet: its mean and its 80 % interval."""
+
+    mean: float
+    low_80: float
+    high_80: float
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A doubt about a number. ``code`` is stable, ``detail`` is a sentence for a person."""
+
+    code: str
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedFermentable:
+    """One line of the grist to weigh."""
+
+    name: str
+    kind: Kind
+    added_to: AddedTo
+    role: Role
+    exact_kg: float
+    to_weigh_kg: float
+    share_of_extract: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedHop:
+    """One hop addition to weigh."""
+
+    name: str
+    form: HopForm
+    moment: Moment
+    purpose: Purpose
+    alpha: float
+    time_min: float
+    temperature_c: float | None
+    exact_kg: float
+    to_weigh_kg: float
+    bitterness_ibu: float
+
+
+@dataclass(frozen=True, slots=True)
+class WaterPlan:
+    """Water in and wort out; ``sparge_l`` has one entry a sparge."""
+
+    strike_l: float
+    sparge_l: tuple[float, ...]
+    total_l: float
+    absorbed_l: float
+    dead_space_l: float
+    preboil_l: float
+    preboil_hot_l: float
+    boiled_off_l: float
+    postboil_l: float
+    postboil_hot_l: float
+    kettle_loss_l: float
+    fermenter_l: float
+    fermenter_loss_l: float
+    packaged_l: float
+
+
+@dataclass(frozen=True, slots=True)
+class TimedTemperature:
+    """One rest of the mash as planned."""
+
+    temperature_c: float
+    time_min: float
+
+
+@dataclass(frozen=True, slots=True)
+class TemperaturePlan:
+    """Temperatures to reach."""
+
+    strike_water_c: float
+    grain_c: float
+    mash: tuple[TimedTemperature, ...]
+    boil_time_min: float
+
+
+@dataclass(frozen=True, slots=True)
+class BeerForecast:
+    """What this setup will make of what is weighed."""
+
+    mash_efficiency: Forecast
+    brewhouse_efficiency: Forecast
+    preboil_gravity: Forecast
+    original_gravity: Forecast
+    final_gravity: Forecast
+    alcohol_by_volume: Forecast
+    apparent_attenuation: float
+    postboil_l: Forecast
+    bitterness_ibu: float
+    bitterness_formula: str
+    colour_ebc: float
+    grain_load_kg_per_l: float
+    potential_gravity: float
+    outside_seen_range: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class VesselFit:
+    """One check of a volume against a vessel, as hot as it will be."""
+
+    vessel: str
+    at: str
+    needed_l: float
+    usable_l: float
+    capacity_l: float
+    fits: bool
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Whether it all goes in."""
+
+    fits: bool
+    reaches_gravity: bool
+    checks: tuple[VesselFit, ...]
+    largest_grain_bill_kg: float
+    ceiling_gravity: float | None
+    wet_bag_drained_kg: float | None
+    wet_bag_lifted_kg: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class InReserve:
+    """What to have at hand: for the low end of the interval and for the high end."""
+
+    dry_extract_kg: float
+    top_up_l: float
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """What would have come out of the grain that another rule asks for."""
+
+    efficiency: float
+    grain_kg: float
+    original_gravity: Forecast
+
+
+@dataclass(frozen=True, slots=True)
+class ComparedWith:
+    """The plan beside the two rules in common use."""
+
+    stated_efficiency: Alternative | None
+    average_efficiency: Alternative | None
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeReading:
+    """How the recipe was read."""
+
+    volume_l: float
+    volume_at: VolumeAt
+    original_gravity: float
+    implied_efficiency: float
+    stated_efficiency: float | None
+    bitterness_ibu: float
+    colour_ebc: float
+    believed: str
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The target with every default filled in."""
+
+    volume_l: float
+    volume_at: VolumeAt
+    gravity: float
+    bitterness_ibu: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A recipe refitted to a setup."""
+
+    recipe_name: str
+    setup_name: str
+    asked: Asked
+    recipe_reading: RecipeReading
+    grist: tuple[PlannedFermentable, ...]
+    grain_kg: float
+    hop_bill: tuple[PlannedHop, ...]
+    water: WaterPlan
+    temperatures: TemperaturePlan
+    forecast: BeerForecast
+    fit: Fit
+    in_reserve: InReserve
+    compared_with: ComparedWith
+    warnings: tuple[Finding, ...]
+    cautions: tuple[Caution, ...]
+    ways_out: tuple["WayOut", ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """One alternative when the asked-for plan does not fit: a whole plan, and its price."""
+
+    kind: str
+    detail: str
+    plan: Plan

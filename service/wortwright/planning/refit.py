@@ -1,0 +1,67 @@
+"""Recipe, setup, calibration and target in; a plan out. Pure: no clock, no database."""
+
+from dataclasses import replace
+
+from wortwright.calibration.posterior import Calibration
+from wortwright.planning.assembling import assemble_plan
+from wortwright.planning.plan import Asked, Plan
+from wortwright.planning.recipe import ReadRecipe, read_recipe
+from wortwright.planning.target import Preferences, Target
+from wortwright.planning.ways_out import ways_out
+from wortwright.records.recipe import Recipe, VolumeAt
+from wortwright.records.setup import Setup
+
+
+def make_plan(
+    recipe: Recipe,
+    setup: Setup,
+    calibration: Calibration,
+    target: Target,
+    preferences: Preferences,
+) -> Plan:
+    """Refit a recipe to a setup.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        As its author wrote it, for their system.
+    setup : Setup
+        The system it is to be brewed on.
+    calibration : Calibration
+        What that system is known to do.
+    target : Target
+        The beer wanted; what is left out is the recipe's.
+    preferences : Preferences
+        How the brewer wants it.
+
+    Returns
+    -------
+    Plan
+        With ways out where it does not fit or cannot reach its gravity.
+
+    Raises
+    ------
+    IncompleteRecipeError
+        If the recipe's numbers do not give a beer.
+    TargetError
+        If nothing would be left after the losses.
+    """
+    read = read_recipe(recipe)
+    asked = _asked(read, target)
+    plan = assemble_plan(read, setup, calibration, asked, preferences)
+    if plan.fit.fits and plan.fit.reaches_gravity:
+        return plan
+    return replace(plan, ways_out=ways_out(read, setup, calibration, asked, preferences))
+
+
+def _asked(read: ReadRecipe, target: Target) -> Asked:
+    """Fill in what the target leaves to the recipe."""
+    volume_at = target.volume_at or read.volume_at
+    if volume_at is VolumeAt.UNKNOWN:
+        volume_at = VolumeAt.FERMENTER
+    return Asked(
+        volume_l=target.volume_l or read.recipe.volume_l,
+        volume_at=volume_at,
+        gravity=target.gravity or read.original_gravity,
+        bitterness_ibu=target.bitterness_ibu,
+    )

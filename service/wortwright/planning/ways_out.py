@@ -1,0 +1,139 @@
+"""What else could be brewed when the asked-for plan does not fit or cannot reach its gravity."""
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+from itertools import pairwise
+
+from scipy.optimize import brentq
+
+from wortwright.calibration.posterior import Calibration
+from wortwright.planning.assembling import assemble_plan
+from wortwright.planning.fit import check_fit
+from wortwright.planning.mashing import expect_mash, rests_of
+from wortwright.planning.plan import Asked, Plan, WayOut
+from wortwright.planning.recipe import ReadRecipe
+from wortwright.planning.sizing import size_brew
+from wortwright.planning.target import Preferences, TargetError
+from wortwright.records.setup import Setup
+
+VOLUME_STEP_L = 0.1
+GRAVITY_STEP = 0.001
+RUNGS = 10
+WEAKEST_GRAVITY = 1.020
+
+
+def ways_out(
+    read: ReadRecipe,
+    setup: Setup,
+    calibration: Calibration,
+    asked: Asked,
+    preferences: Preferences,
+) -> tuple[WayOut, ...]:
+    """Offer whole plans that do fit.
+
+    Parameters
+    ----------
+    read : ReadRecipe
+        The recipe.
+    setup : Setup
+        The vessels.
+    calibration : Calibration
+        What the setup does.
+    asked : Asked
+        The target that does not fit.
+    preferences : Preferences
+        How the brewer wants it.
+
+    Returns
+    -------
+    tuple of WayOut
+        The largest volume at the asked gravity, and the strongest beer at the asked volume,
+        as far as each exists.
+    """
+
+    def plan(target: Asked) -> Plan:
+        return assemble_plan(read, setup, calibration, target, preferences)
+
+    def margin(target: Asked) -> float:
+        return _margin(read, setup, calibration, target, preferences)
+
+    found = []
+    smaller = _largest_volume(asked, margin)
+    if smaller is not None:
+        found.append(
+            WayOut(
+                "largest_volume",
+                f"{smaller.volume_l:.1f} L instead of {asked.volume_l:.1f} L at the same gravity",
+                plan(smaller),
+            )
+        )
+    weaker = _strongest(asked, margin)
+    if weaker is not None:
+        found.append(
+            WayOut(
+                "strongest_beer",
+                f"{weaker.gravity:.3f} instead of {asked.gravity:.3f} at the same volume",
+                plan(weaker),
+            )
+        )
+    return tuple(found)
+
+
+def _margin(
+    read: ReadRecipe,
+    setup: Setup,
+    calibration: Calibration,
+    asked: Asked,
+    preferences: Preferences,
+) -> float:
+    """Smallest room to spare, as a share; below 0 where anything does not fit or reach."""
+    try:
+        sizing = size_brew(read, calibration, asked, preferences)
+    except TargetError:
+        return -1.0
+    mash = expect_mash(setup, calibration, sizing.grain.plan, rests_of(read.recipe))
+    checks = check_fit(setup, sizing.volumes, mash, asked.gravity)
+    rooms = [(check.usable_l - check.needed_l) / check.usable_l for check in checks]
+    # A bill that just reaches its gravity has reach 1, so only a shortfall says anything.
+    shortfall = sizing.grain.reach - 1.0
+    return min([*rooms, shortfall]) if shortfall < -1e-9 else min(rooms)
+
+
+def _largest_volume(asked: Asked, margin: Callable[[Asked], float]) -> Asked | None:
+    def at(volume_l: float) -> Asked:
+        return replace(asked, volume_l=volume_l)
+
+    least_l = asked.volume_l / RUNGS
+    found = _last_that_fits(
+        lambda volume_l: margin(at(volume_l)), least_l, asked.volume_l, VOLUME_STEP_L
+    )
+    return None if found is None else at(found)
+
+
+def _strongest(asked: Asked, margin: Callable[[Asked], float]) -> Asked | None:
+    def at(gravity: float) -> Asked:
+        return replace(asked, gravity=gravity)
+
+    found = _last_that_fits(
+        lambda gravity: margin(at(gravity)), WEAKEST_GRAVITY, asked.gravity, GRAVITY_STEP
+    )
+    return None if found is None else at(found)
+
+
+def _last_that_fits(
+    margin: Callable[[float], float], low: float, high: float, step: float
+) -> float | None:
+    """Largest whole step below the point where the margin is used up, None if there is none.
+
+    The ladder down from the top finds the last rung that fits; the root lies above it.
+    """
+    rungs = [high - (high - low) * rung / RUNGS for rung in range(RUNGS + 1)]
+    for above, below in pairwise(rungs):
+        if margin(below) > 0.0:
+            edge = float(brentq(margin, below, above, xtol=step / 10.0))
+            whole = math.floor(edge / step + 1e-6)
+            while whole * step > below and margin(whole * step) < 0.0:
+                whole -= 1
+            return round(whole * step, 9)
+    return None
