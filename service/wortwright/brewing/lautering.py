@@ -1,0 +1,547 @@
+"""How wort leaves the grain: efficiency, absorption, water and room in the mash.
+
+Volumes are litres at 20 degC. Every function takes floats and numpy arrays alike (the
+operators used mean the same on both), so that one formula serves a forecast and a fit.
+
+Two absorptions are kept apart. A brewer logs the *apparent* one, water in minus wort out; the
+grain *truly* holds more wort than that, because dissolved extract swelled the wort. Water
+volumes need the first, efficiency the second; mixing them up costs 5 to 10 points.
+"""
+
+import math
+from collections.abc import Sequence
+
+EXTRACT_VOLUME_L_PER_KG = 0.617
+"""Litres that a kilogram of dissolved extract adds to water, to 0.1 % between 5 and 30 degP.
+
+Derived from the Plato relation (mass and volume of wort made of extract and water)."""
+
+GRAIN_DISPLACEMENT_L_PER_KG = 0.652
+"""Litres that a kilogram of grain adds to the mash.
+
+J. Palmer, Homebrew Digest 1792 (27 July 1995): 1 lb and 1 US qt fill 42 US fl oz."""
+
+WATER_DENSITY_KG_PER_L = 0.998203
+"""Water at 20 degC. G. S. Kell, J. Chem. Eng. Data 20 (1975) 97."""
+
+BED_TANKS = 3
+"""Stirred tanks in series that stand for a drained bed; an assumption, no published value."""
+
+
+def _positive_part(value: float) -> float:
+    return (value + abs(value)) / 2.0
+
+
+def true_absorption_l_per_kg(apparent: float, extract_yield: float, conversion: float) -> float:
+    """Wort really held by the grain, from what a brewer logs as absorption.
+
+    Parameters
+    ----------
+    apparent : float
+        Water in minus wort out, per kilogram of grain; -0.1 to 1.5. [L/kg]
+    extract_yield : float
+        Extract of the grain as weighed; 0 to 0.85. [kg/kg]
+    conversion : float
+        Share of that extract dissolved in the mash; 0 to 1. [fraction]
+
+    Returns
+    -------
+    float
+        Wort held per kilogram of grain. [L/kg]
+
+    References
+    ----------
+    Volume balance: water in plus the volume of dissolved extract is wort out plus wort held.
+    """
+    return apparent + EXTRACT_VOLUME_L_PER_KG * extract_yield * conversion
+
+
+def apparent_absorption_l_per_kg(true: float, extract_yield: float, conversion: float) -> float:
+    """Water in minus wort out per kilogram of grain, from the wort really held.
+
+    Parameters
+    ----------
+    true : float
+        Wort held per kilogram of grain; 0.3 to 2. [L/kg]
+    extract_yield : float
+        Extract of the grain as weighed; 0 to 0.85. [kg/kg]
+    conversion : float
+        Share of that extract dissolved in the mash; 0 to 1. [fraction]
+
+    Returns
+    -------
+    float
+        Apparent absorption. [L/kg]
+
+    References
+    ----------
+    Inverse of :func:`true_absorption_l_per_kg`.
+    """
+    return true - EXTRACT_VOLUME_L_PER_KG * extract_yield * conversion
+
+
+def no_sparge_efficiency(preboil_l: float, retained_l: float) -> float:
+    """Lauter efficiency when all the water is in the mash.
+
+    The wort is uniform, so the share of extract recovered is the share of volume recovered.
+
+    Parameters
+    ----------
+    preboil_l : float
+        Wort collected; above 0. [L]
+    retained_l : float
+        Wort left behind, in the grain and under it; 0 or more. [L]
+
+    Returns
+    -------
+    float
+        Extract in the kettle per extract dissolved. [fraction]
+
+    References
+    ----------
+    Mass balance of a uniform wort; the case n = 1 of :func:`equal_batch_sparge_efficiency`.
+    """
+    return preboil_l / (preboil_l + retained_l)
+
+
+def batch_sparge_efficiency(runnings_l: Sequence[float], retained_l: float) -> float:
+    """Lauter efficiency of run-offs with the grain stirred up in fresh water between them.
+
+    Parameters
+    ----------
+    runnings_l : sequence of float
+        Wort of each run-off, in order; each 0 or more. [L]
+    retained_l : float
+        Wort left behind after each run-off; above 0 (0 with a positive first running). [L]
+
+    Returns
+    -------
+    float
+        Extract in the kettle per extract dissolved. [fraction]
+
+    Notes
+    -----
+    Each run-off leaves the share R / (R + v) of what was in the tun: 1 - prod(R / (R + v_i)).
+
+    References
+    ----------
+    Mass balance; the same assumptions as K. Troester, "Batch Sparging Analysis" (2008).
+    """
+    return 1.0 - math.prod(retained_l / (retained_l + running) for running in runnings_l)
+
+
+def equal_batch_sparge_efficiency(preboil_l: float, runnings: int, retained_l: float) -> float:
+    """Lauter efficiency of a batch sparge with equal run-offs, the best split.
+
+    Parameters
+    ----------
+    preboil_l : float
+        Wort collected in all; above 0. [L]
+    runnings : int
+        Number of run-offs; 1 is a brew without sparge, 2 a dunked bag. [1]
+    retained_l : float
+        Wort left behind after each run-off; 0 or more. [L]
+
+    Returns
+    -------
+    float
+        Extract in the kettle per extract dissolved. [fraction]
+
+    References
+    ----------
+    As :func:`batch_sparge_efficiency`; equal shares are optimal by the inequality of means.
+    """
+    return 1.0 - (retained_l / (retained_l + preboil_l / runnings)) ** runnings
+
+
+def retained_after_batch_sparge_l(preboil_l: float, runnings: int, efficiency: float) -> float:
+    """Wort left behind that explains a lauter efficiency with equal run-offs.
+
+    Parameters
+    ----------
+    preboil_l : float
+        Wort collected in all; above 0. [L]
+    runnings : int
+        Number of run-offs; 1 or more. [1]
+    efficiency : float
+        Lauter efficiency; above 0 and below 1. [fraction]
+
+    Returns
+    -------
+    float
+        Wort left behind after each run-off. [L]
+
+    References
+    ----------
+    Inverse of :func:`equal_batch_sparge_efficiency`.
+    """
+    return preboil_l / (runnings * ((1.0 - efficiency) ** (-1.0 / runnings) - 1.0))
+
+
+def unwashed_share(displacements: float) -> float:
+    """Share of the held extract that continuous sparging leaves in the bed.
+
+    Parameters
+    ----------
+    displacements : float
+        Sparge volume per volume of wort held; 0 or more. [1]
+
+    Returns
+    -------
+    float
+        Mean share left over the bed, without channelling. [fraction]
+
+    Notes
+    -----
+    N stirred tanks in series, x = N theta: (1/N) sum_j sum_{k<j} exp(-x) x^k / k!.
+
+    References
+    ----------
+    O. Levenspiel, "Chemical Reaction Engineering" (tanks in series; from memory).
+    """
+    terms = _poisson_terms(BED_TANKS * displacements)
+    return sum((BED_TANKS - k) * term for k, term in enumerate(terms)) / BED_TANKS
+
+
+def unwashed_share_slope(displacements: float) -> float:
+    """Derivative of :func:`unwashed_share` by the displacements.
+
+    Parameters
+    ----------
+    displacements : float
+        Sparge volume per volume of wort held; 0 or more. [1]
+
+    Returns
+    -------
+    float
+        Change of the share left per displacement; -1 at the start of the sparge. [fraction]
+
+    References
+    ----------
+    Derivative of the sum: what leaves the bed is the strength of the last tank.
+    """
+    return -sum(_poisson_terms(BED_TANKS * displacements))
+
+
+def _poisson_terms(x: float) -> list[float]:
+    terms = [math.e**-x]
+    for k in range(1, BED_TANKS):
+        terms.append(terms[-1] * x / k)
+    return terms
+
+
+def continuous_sparge_efficiency(
+    mash_wort_l: float, preboil_l: float, retained_l: float, bypass: float
+) -> float:
+    """Lauter efficiency when water is sprinkled on the draining bed.
+
+    The first wort runs off, then sparge water washes a bed of stirred tanks in series; the
+    share ``bypass`` of the held wort lies beside the channels and is never washed.
+
+    Parameters
+    ----------
+    mash_wort_l : float
+        Wort in the mash before run-off: water plus 0.617 L per kg of dissolved extract. [L]
+    preboil_l : float
+        Wort collected in all; above 0. [L]
+    retained_l : float
+        Wort left behind; above 0. [L]
+    bypass : float
+        Share of the held wort that the sparge does not reach; 0 to 1. [fraction]
+
+    Returns
+    -------
+    float
+        Extract in the kettle per extract dissolved. [fraction]
+
+    Notes
+    -----
+    A grain bill so big that the first wort fills the kettle leaves no sparge: then the figure
+    is that of :func:`no_sparge_efficiency`.
+
+    References
+    ----------
+    Mass balance with the bed of :func:`unwashed_share`. The washing of a bed in stages is
+    after Buehler et al., Monatsschr. Brauwiss. 49 (1996) 226-233 (abstract); the bypass is
+    an assumption of this project.
+    """
+    sparge_l = _positive_part(preboil_l + retained_l - mash_wort_l)
+    wort_l = preboil_l + retained_l - sparge_l
+    left = bypass + (1.0 - bypass) * unwashed_share(sparge_l / retained_l)
+    return 1.0 - retained_l / wort_l * left
+
+
+def conversion_from_first_wort(
+    plato: float, mash_water_l: float, grain_kg: float, extract_yield: float
+) -> float:
+    """Conversion efficiency from the strength of a well stirred mash or its first wort.
+
+    Parameters
+    ----------
+    plato : float
+        Extract of the first wort; 0 to 35. [degP]
+    mash_water_l : float
+        Water in the mash; above 0. [L]
+    grain_kg : float
+        Grain mashed; above 0. [kg]
+    extract_yield : float
+        Extract of the grain as weighed; above 0. [kg/kg]
+
+    Returns
+    -------
+    float
+        Extract dissolved per extract present; no volume of wort is needed. [fraction]
+
+    References
+    ----------
+    K. Troester, "Understanding Efficiency" (2008): conversion from the first wort.
+    """
+    dissolved_kg = plato / (100.0 - plato) * mash_water_l * WATER_DENSITY_KG_PER_L
+    return dissolved_kg / (grain_kg * extract_yield)
+
+
+def mash_wort_l(mash_water_l: float, dissolved_extract_kg: float) -> float:
+    """Volume of wort in the mash, grain husks not counted.
+
+    Parameters
+    ----------
+    mash_water_l : float
+        Water in the mash; above 0. [L]
+    dissolved_extract_kg : float
+        Extract dissolved in it; 0 or more. [kg]
+
+    Returns
+    -------
+    float
+        Wort in the mash. [L]
+
+    References
+    ----------
+    :data:`EXTRACT_VOLUME_L_PER_KG`.
+    """
+    return mash_water_l + EXTRACT_VOLUME_L_PER_KG * dissolved_extract_kg
+
+
+def strike_water_l(
+    first_runnings_l: float,
+    grain_kg: float,
+    apparent_absorption_l_per_kg: float,
+    dead_space_l: float = 0.0,
+) -> float:
+    """Water to mash with, for a wanted volume of first wort.
+
+    Parameters
+    ----------
+    first_runnings_l : float
+        Wort wanted from the first run-off (without sparge: the pre-boil volume). [L]
+    grain_kg : float
+        Grain mashed; 0 or more. [kg]
+    apparent_absorption_l_per_kg : float
+        Water in minus wort out per kilogram. [L/kg]
+    dead_space_l : float
+        Wort that cannot drain; 0 or more. [L]
+
+    Returns
+    -------
+    float
+        Strike water. [L]
+
+    References
+    ----------
+    Volume balance.
+    """
+    return first_runnings_l + apparent_absorption_l_per_kg * grain_kg + dead_space_l
+
+
+def sparge_water_l(
+    preboil_l: float,
+    strike_water_l: float,
+    grain_kg: float,
+    apparent_absorption_l_per_kg: float,
+    dead_space_l: float = 0.0,
+) -> float:
+    """Water still needed after the strike water, none if that was enough.
+
+    Parameters
+    ----------
+    preboil_l : float
+        Wort wanted before the boil. [L]
+    strike_water_l : float
+        Water in the mash. [L]
+    grain_kg : float
+        Grain mashed; 0 or more. [kg]
+    apparent_absorption_l_per_kg : float
+        Water in minus wort out per kilogram. [L/kg]
+    dead_space_l : float
+        Wort that cannot drain; 0 or more. [L]
+
+    Returns
+    -------
+    float
+        Sparge water; the grain is full after the first run-off and takes no more. [L]
+
+    References
+    ----------
+    Volume balance.
+    """
+    held_l = apparent_absorption_l_per_kg * grain_kg + dead_space_l
+    return _positive_part(preboil_l + held_l - strike_water_l)
+
+
+def mash_volume_l(
+    water_l: float,
+    grain_kg: float,
+    displacement_l_per_kg: float = GRAIN_DISPLACEMENT_L_PER_KG,
+) -> float:
+    """Room that a mash takes in its vessel.
+
+    Parameters
+    ----------
+    water_l : float
+        Water in the mash; 0 or more. [L]
+    grain_kg : float
+        Grain mashed; 0 or more. [kg]
+    displacement_l_per_kg : float
+        Room taken by the grain; 0.64 to 0.68. [L/kg]
+
+    Returns
+    -------
+    float
+        Volume of the mash at 20 degC; 1.8 % more at 65 degC. [L]
+
+    References
+    ----------
+    :data:`GRAIN_DISPLACEMENT_L_PER_KG`.
+    """
+    return water_l + displacement_l_per_kg * grain_kg
+
+
+def largest_grain_kg(
+    mash_room_l: float,
+    first_runnings_l: float,
+    apparent_absorption_l_per_kg: float,
+    dead_space_l: float = 0.0,
+) -> float:
+    """Largest grain bill whose mash fits, when the strike water follows the first run-off.
+
+    Parameters
+    ----------
+    mash_room_l : float
+        Room for the mash, at 20 degC. [L]
+    first_runnings_l : float
+        Wort wanted from the first run-off (without sparge: the pre-boil volume). [L]
+    apparent_absorption_l_per_kg : float
+        Water in minus wort out per kilogram. [L/kg]
+    dead_space_l : float
+        Wort that cannot drain; 0 or more. [L]
+
+    Returns
+    -------
+    float
+        Grain; 0 if the water alone does not fit. [kg]
+
+    References
+    ----------
+    :func:`strike_water_l` put into :func:`mash_volume_l` and solved for the grain.
+    """
+    room_l = mash_room_l - first_runnings_l - dead_space_l
+    return _positive_part(room_l) / (apparent_absorption_l_per_kg + GRAIN_DISPLACEMENT_L_PER_KG)
+
+
+def largest_grain_at_thickness_kg(mash_room_l: float, water_l_per_kg: float) -> float:
+    """Largest grain bill whose mash fits, at a fixed ratio of water to grain.
+
+    Parameters
+    ----------
+    mash_room_l : float
+        Room for the mash, at 20 degC; 0 or more. [L]
+    water_l_per_kg : float
+        Mash water per kilogram of grain; 1.5 to 8. [L/kg]
+
+    Returns
+    -------
+    float
+        Grain. [kg]
+
+    References
+    ----------
+    :func:`mash_volume_l` solved for the grain.
+    """
+    return mash_room_l / (water_l_per_kg + GRAIN_DISPLACEMENT_L_PER_KG)
+
+
+def no_sparge_grain_kg(
+    preboil_extract_kg: float,
+    preboil_l: float,
+    extract_yield: float,
+    conversion: float,
+    true_absorption_l_per_kg: float,
+) -> float:
+    """Grain for a wanted extract in the kettle without sparge and without dead space.
+
+    Parameters
+    ----------
+    preboil_extract_kg : float
+        Extract wanted in the kettle; above 0. [kg]
+    preboil_l : float
+        Wort collected; above 0. [L]
+    extract_yield : float
+        Extract of the grain as weighed; above 0. [kg/kg]
+    conversion : float
+        Conversion efficiency; above 0, to 1. [fraction]
+    true_absorption_l_per_kg : float
+        Wort really held per kilogram; 0 or more. [L/kg]
+
+    Returns
+    -------
+    float
+        Grain to mash. [kg]
+
+    Raises
+    ------
+    ValueError
+        If no grain bill reaches it: the extract per litre approaches
+        ``extract_yield * conversion / true_absorption_l_per_kg`` from below.
+
+    References
+    ----------
+    :func:`no_sparge_efficiency` solved for the grain.
+    """
+    strength = preboil_extract_kg / preboil_l
+    gain = extract_yield * conversion - true_absorption_l_per_kg * strength
+    if gain <= 0.0:
+        msg = f"{strength:.3f} kg/L before the boil is beyond what this grain can give"
+        raise ValueError(msg)
+    return preboil_extract_kg / gain
+
+
+def wet_bag_kg(
+    grain_kg: float, extract_yield: float, conversion: float, held_wort_l: float, gravity: float
+) -> float:
+    """Weight of the bag of grain with the wort it holds.
+
+    Parameters
+    ----------
+    grain_kg : float
+        Grain as weighed before the mash; 0 or more. [kg]
+    extract_yield : float
+        Extract of the grain as weighed. [kg/kg]
+    conversion : float
+        Conversion efficiency; 0 to 1. [fraction]
+    held_wort_l : float
+        Wort in the bag; about 2 L per kg when it first leaves the mash. [L]
+    gravity : float
+        Specific gravity of that wort; 1.0 to 1.15. [SG]
+
+    Returns
+    -------
+    float
+        Weight to lift. [kg]
+
+    References
+    ----------
+    Mass balance: what dissolved is no longer grain.
+    """
+    return grain_kg * (1.0 - extract_yield * conversion) + (
+        held_wort_l * gravity * WATER_DENSITY_KG_PER_L
+    )

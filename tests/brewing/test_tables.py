@@ -1,0 +1,60 @@
+import pytest
+
+from wortwright.brewing import tables
+from wortwright.records.grist import Kind
+
+
+def every_name(items):
+    return [name.casefold() for item in items for name in (item.name, *item.aliases)]
+
+
+@pytest.mark.parametrize("items", [tables.FERMENTABLES, tables.HOPS], ids=["fermentables", "hops"])
+def test_no_name_means_two_things(items):
+    names = every_name(items)
+    assert len(names) == len(set(names))
+
+
+@pytest.mark.parametrize("fermentable", tables.FERMENTABLES, ids=lambda item: item.name)
+def test_a_fermentable_is_physically_possible_and_sourced(fermentable):
+    assert fermentable.kind in set(Kind)
+    assert 0.0 <= fermentable.extract_yield <= 1.0
+    assert 0.0 <= fermentable.moisture < 0.5
+    assert 0.0 <= fermentable.colour_ebc < 1500.0
+    assert fermentable.fermentability is None or 0.0 <= fermentable.fermentability <= 1.0
+    assert 0.0 < fermentable.max_share <= 1.0
+    assert fermentable.source
+
+
+@pytest.mark.parametrize("hop", tables.HOPS, ids=lambda item: item.name)
+def test_a_hop_is_physically_possible_and_sourced(hop):
+    assert 0.005 <= hop.alpha <= 0.22
+    assert 0.005 <= hop.beta <= 0.12
+    assert 0.0005 < hop.storage_loss_per_day < 0.006
+    assert hop.source
+
+
+@pytest.mark.parametrize(
+    "written", ["Pale ale malt", "PALE ALE MALT", "  pale   ale malt ", "ale malt"]
+)
+def test_a_fermentable_is_found_in_any_case_and_by_alias(written):
+    assert tables.fermentable_by_name(written).name == "Pale ale malt"
+
+
+def test_a_hop_is_found_in_any_case_and_by_alias():
+    assert tables.hop_by_name("fuggles") is tables.hop_by_name("FUGGLE")
+    assert tables.hop_by_name("Fuggle").name == "Fuggle"
+
+
+def test_an_unknown_name_is_nothing():
+    assert tables.fermentable_by_name("moon dust") is None
+    assert tables.hop_by_name("") is None
+
+
+@pytest.mark.parametrize("kind", Kind)
+def test_every_kind_has_a_typical_fermentable_of_that_kind(kind):
+    assert tables.typical_of_kind(kind).kind == kind
+
+
+def test_an_unknown_kind_is_refused():
+    with pytest.raises(KeyError):
+        tables.typical_of_kind("moon_dust")
