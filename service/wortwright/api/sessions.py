@@ -1,0 +1,149 @@
+"""Sessions."""
+
+from collections.abc import Callable
+from typing import Any
+from uuid import UUID
+
+from flask import Response
+
+from wortwright.api import examples
+from wortwright.api.answers import with_version
+from wortwright.api.auth import caller, requires
+from wortwright.api.blueprint import Blueprint
+from wortwright.api.conditional import required_version
+from wortwright.api.extensions import database
+from wortwright.api.fields import Choice
+from wortwright.api.idempotency import answer_stored, work
+from wortwright.api.paging import PageQuery, page_answer, page_schema
+from wortwright.api.shapes.common import Id
+from wortwright.api.shapes.learnt import LearntOut
+from wortwright.api.shapes.session import (
+    NewSession,
+    NewSessionIn,
+    ReadingIn,
+    SessionIn,
+    SessionOut,
+    SettingAsideIn,
+)
+from wortwright.records.session import Reading, Session, SessionState
+from wortwright.store.sessions import StoredSession
+from wortwright.usecases import sessions as use
+from wortwright.usecases.work import Work
+
+SESSION = SessionOut()
+SESSIONS = page_schema(SESSION)
+LEARNT = LearntOut()
+
+blueprint = Blueprint(
+    "sessions",
+    __name__,
+    url_prefix="/v1/sessions",
+    description="Brews: what went in, what was read, what it teaches.",
+)
+
+
+class SessionQuery(PageQuery):
+    """Which sessions to list."""
+
+    setup_id = Id(load_default=None)
+    state = Choice(SessionState, load_default=None)
+
+
+@blueprint.route("", methods=["POST"])
+@requires("club", "brewer")
+@blueprint.arguments(
+    NewSessionIn(), example={**examples.SESSION, "setup_id": examples.CLUB_OR_BREWER_ID}
+)
+@blueprint.stores(201, SESSION)
+def create_session(new: NewSession) -> Response:
+    """Store a brew. One that is closed already teaches its setup at once."""
+    return answer_stored(
+        lambda work: use.create_session(work, new.setup_id, new.scaling_id, new.session),
+        SESSION,
+        location=_address,
+    )
+
+
+@blueprint.route("", methods=["GET"])
+@requires("club", "brewer", "page")
+@blueprint.arguments(SessionQuery(), location="query")
+@blueprint.response(200, SESSIONS)
+def list_sessions(query: dict[str, Any]) -> dict[str, Any]:
+    """List the sessions that the key may read, newest first."""
+    asked = query["page"]
+    found = use.list_sessions(
+        database(), caller(), asked.after, asked.limit, query["setup_id"], query["state"]
+    )
+    return page_answer(found)
+
+
+@blueprint.route("/<uuid:session_id>", methods=["GET"])
+@requires("club", "brewer", "page")
+@blueprint.versioned
+@blueprint.response(200, SESSION)
+def get_session(session_id: UUID) -> Any:
+    """Give a session."""
+    return with_version(use.get_session(database(), caller(), session_id))
+
+
+@blueprint.route("/<uuid:session_id>", methods=["PUT"])
+@requires("club", "brewer")
+@blueprint.versioned
+@blueprint.arguments(SessionIn(), example=examples.SESSION)
+@blueprint.response(200, SESSION)
+def replace_session(session: Session, session_id: UUID) -> Any:
+    """Write a session anew, its state with it."""
+    return with_version(use.replace_session(work(), session_id, required_version(), session))
+
+
+@blueprint.route("/<uuid:session_id>", methods=["DELETE"])
+@requires("club", "brewer")
+@blueprint.versioned
+@blueprint.response(204)
+def delete_session(session_id: UUID) -> None:
+    """Delete a session, and forget what it taught."""
+    use.delete_session(work(), session_id, required_version())
+
+
+@blueprint.route("/<uuid:session_id>/readings", methods=["POST"])
+@requires("club", "brewer", "page")
+@blueprint.arguments(ReadingIn(), example=examples.READING)
+@blueprint.stores(201, SESSION)
+def add_reading(reading: Reading, session_id: UUID) -> Response:
+    """Add a reading to a session."""
+    return answer_stored(
+        lambda work: use.add_reading(work, session_id, reading), SESSION, location=_address
+    )
+
+
+@blueprint.route("/<uuid:session_id>/closing", methods=["POST"])
+@requires("club", "brewer")
+@blueprint.stores(200, LEARNT)
+def close_session(session_id: UUID) -> Response:
+    """Close an open session: from now on it teaches its setup."""
+    return _learnt(lambda work: use.close_session(work, session_id))
+
+
+@blueprint.route("/<uuid:session_id>/setting-aside", methods=["POST"])
+@requires("club", "brewer")
+@blueprint.arguments(SettingAsideIn(), example=examples.SETTING_ASIDE)
+@blueprint.stores(200, LEARNT)
+def set_session_aside(why: dict[str, str], session_id: UUID) -> Response:
+    """Set a session aside: it stays on record and teaches nothing."""
+    return _learnt(lambda work: use.set_session_aside(work, session_id, why["reason"]))
+
+
+@blueprint.route("/<uuid:session_id>/reopening", methods=["POST"])
+@requires("club", "brewer")
+@blueprint.stores(200, LEARNT)
+def reopen_session(session_id: UUID) -> Response:
+    """Open a session again: until it is closed it teaches nothing."""
+    return _learnt(lambda work: use.reopen_session(work, session_id))
+
+
+def _learnt(do: Callable[[Work], use.Learnt]) -> Response:
+    return answer_stored(do, LEARNT, 200, location=lambda made: _address(made.session))
+
+
+def _address(session: StoredSession) -> str:
+    return f"/v1/sessions/{session.id}"

@@ -1,0 +1,195 @@
+"""Scalings: what is asked for and what is answered."""
+
+from typing import Any
+
+from marshmallow import Schema, ValidationError, fields, post_load, pre_dump, validate
+
+from wortwright.api.fields import Choice, Quantity, Refusal, UtcDateTime
+from wortwright.api.schemas import InSchema, OutSchema
+from wortwright.api.shapes.common import (
+    Id,
+    gravity_field,
+    shallow,
+    temperature_field,
+    volume_field,
+)
+from wortwright.api.shapes.plan import PlanOut
+from wortwright.api.shapes.recipe import RecipeContentOut, RecipeIn
+from wortwright.api.shapes.setup import SetupContentOut, SetupIn
+from wortwright.brewing.hops import UtilisationModel
+from wortwright.planning.target import GristPolicy, Preferences, Target, WeighIn
+from wortwright.records.recipe import VolumeAt
+from wortwright.units import Dimension
+from wortwright.usecases.scalings import BatchAsked, CannotScaleError, Scaling, ScalingAsked
+
+MOST_RECIPES = 200
+
+
+class TargetFields(Schema):
+    """The beer wanted."""
+
+    volume = volume_field("volume_l", allow_none=True)
+    volume_at = Choice(VolumeAt, allow_none=True)
+    gravity = gravity_field("gravity", exclusive_minimum=1.0, allow_none=True)
+    bitterness = Quantity(
+        Dimension.BITTERNESS,
+        attribute="bitterness_ibu",
+        minimum=0.0,
+        maximum=300.0,
+        allow_none=True,
+    )
+
+
+class TargetIn(TargetFields, InSchema):
+    """The beer wanted; what is left out is the recipe's."""
+
+    record = Target
+
+
+class TargetOut(TargetFields, OutSchema):
+    """The beer wanted, as it was asked for."""
+
+
+class PreferencesFields(Schema):
+    """How the brewer wants it."""
+
+    grist_policy = Choice(
+        GristPolicy,
+        metadata={
+            "description": "`keep_shares`: all malts scale together. `keep_character`: character "
+            "malts hold their mass per volume and base malt takes up the difference."
+        },
+    )
+    bitterness_formula = Choice(UtilisationModel)
+    weigh_in = Choice(
+        WeighIn, metadata={"description": "What `to_weigh` is rounded to; metric by default."}
+    )
+    grain_temperature = temperature_field("grain_temperature_c", maximum=50.0)
+
+
+class PreferencesIn(PreferencesFields, InSchema):
+    """How the brewer wants it."""
+
+    record = Preferences
+
+
+class PreferencesOut(PreferencesFields, OutSchema):
+    """How the brewer wanted it."""
+
+
+class ScalingIn(InSchema):
+    """What to scale onto what: each either by the id of a stored one or written out."""
+
+    setup_id = Id(allow_none=True)
+    setup = fields.Nested(SetupIn(), allow_none=True)
+    recipe_id = Id(allow_none=True)
+    recipe = fields.Nested(RecipeIn(), allow_none=True)
+    target = fields.Nested(TargetIn())
+    preferences = fields.Nested(PreferencesIn())
+
+    @post_load
+    def build(self, data: dict[str, Any], **_: Any) -> Any:
+        """Build what is asked for, if setup and recipe are each given once."""
+        return ScalingAsked(
+            setup=_one_of(data, "setup"),
+            recipe=_one_of(data, "recipe"),
+            target=data.get("target") or Target(),
+            preferences=data.get("preferences") or Preferences(),
+        )
+
+
+class BatchIn(InSchema):
+    """Stored recipes to scale onto one stored setup."""
+
+    setup_id = Id(required=True)
+    recipe_ids = fields.List(Id(), required=True, validate=validate.Length(min=1, max=MOST_RECIPES))
+    target = fields.Nested(TargetIn())
+    preferences = fields.Nested(PreferencesIn())
+
+    record = BatchAsked
+
+
+class ComputedFromOut(OutSchema):
+    """The stored things, and their versions, that a scaling rests on; null where written out."""
+
+    setup_id = Id(required=True, allow_none=True)
+    setup_version = fields.Integer(required=True, allow_none=True)
+    recipe_id = Id(required=True, allow_none=True)
+    recipe_version = fields.Integer(required=True, allow_none=True)
+    calibration_number = fields.Integer(required=True, allow_none=True)
+
+
+class ScalingOut(OutSchema):
+    """A recipe refitted to a setup, with all it was computed from.
+
+    `id` and `created_at` are null where it was computed and not stored.
+    """
+
+    id = Id(required=True, allow_none=True)
+    created_at = UtcDateTime(required=True, allow_none=True)
+    brewer_id = Id(required=True, allow_none=True)
+    computed_from = fields.Nested(ComputedFromOut(), required=True)
+    recipe = fields.Nested(RecipeContentOut(), required=True)
+    setup = fields.Nested(SetupContentOut(), required=True)
+    target = fields.Nested(TargetOut(), required=True)
+    preferences = fields.Nested(PreferencesOut(), required=True)
+    plan = fields.Nested(PlanOut(), required=True)
+
+    @pre_dump
+    def flatten(self, scaling: Scaling, **_: Any) -> dict[str, Any]:
+        """Put the facts of the row and the document side by side."""
+        facts = shallow(scaling)
+        return {**shallow(facts.pop("scaled")), **facts}
+
+
+class ScalingListedOut(OutSchema):
+    """A stored scaling in a list; its plan is at its own address."""
+
+    id = Id(required=True)
+    created_at = UtcDateTime(required=True)
+    brewer_id = Id(required=True, allow_none=True)
+    computed_from = fields.Nested(ComputedFromOut(), required=True)
+    recipe_name = fields.String(required=True)
+    setup_name = fields.String(required=True)
+
+
+class BatchItemOut(OutSchema):
+    """What came of one recipe: a plan, or why there is none."""
+
+    recipe_id = Id(required=True)
+    recipe_version = fields.Integer(required=True, allow_none=True)
+    plan = fields.Nested(PlanOut(), required=True, allow_none=True)
+    refused_because = fields.String(required=True, allow_none=True)
+
+    @pre_dump
+    def flatten(self, pair: Any, **_: Any) -> dict[str, Any]:
+        """Write the outcome beside the id that it is for."""
+        recipe_id, outcome = pair
+        if isinstance(outcome, CannotScaleError):
+            return {
+                "recipe_id": recipe_id,
+                "recipe_version": None,
+                "plan": None,
+                "refused_because": str(outcome),
+            }
+        return {
+            "recipe_id": recipe_id,
+            "recipe_version": outcome.computed_from.recipe_version,
+            "plan": outcome.scaled.plan,
+            "refused_because": None,
+        }
+
+
+class BatchOut(OutSchema):
+    """The outcomes, in the order in which the recipes were named."""
+
+    computed_from = fields.Nested(ComputedFromOut(), required=True)
+    items = fields.List(fields.Nested(BatchItemOut()), required=True)
+
+
+def _one_of(data: dict[str, Any], name: str) -> Any:
+    by_id, written = data.get(f"{name}_id"), data.get(name)
+    if (by_id is None) == (written is None):
+        said = Refusal(f"Give either {name}_id or {name}.", (f"{name}_id", name))
+        raise ValidationError({name: [said]})
+    return by_id if written is None else written

@@ -1,0 +1,154 @@
+"""Sessions and their readings."""
+
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from marshmallow import Schema, ValidationError, fields, post_load, validate
+
+from wortwright.api.fields import Choice, Refusal, StrictNumber, StrictText, UtcDateTime
+from wortwright.api.schemas import InSchema, OutSchema
+from wortwright.api.shapes.common import (
+    MOST_LINES,
+    Id,
+    StoredOut,
+    gravity_field,
+    temperature_field,
+    time_field,
+    volume_field,
+)
+from wortwright.api.shapes.grist import (
+    FermentableOut,
+    HopAdditionIn,
+    HopAdditionOut,
+    WeighedFermentableIn,
+)
+from wortwright.records.session import Reading, Session, SessionState, Stage, WaterUsed
+from wortwright.usecases.sessions import MOST_READINGS
+
+
+class ReadingFields(Schema):
+    """A measurement."""
+
+    stage = Choice(Stage, required=True)
+    volume = volume_field("volume_l", allow_none=True)
+    volume_temperature = temperature_field("volume_temperature_c", allow_none=True)
+    gravity = gravity_field("gravity", minimum=0.98, allow_none=True)
+    gravity_temperature = temperature_field("gravity_temperature_c", allow_none=True)
+    temperature = temperature_field("temperature_c", allow_none=True)
+    ph = StrictNumber(minimum=3.0, maximum=9.0, allow_none=True)
+    instrument = StrictText(max_length=100, allow_none=True)
+
+
+class ReadingIn(ReadingFields, InSchema):
+    """One measurement as it was read; corrections for temperature are made where it is used.
+
+    Without its temperature a volume or a gravity counts as read at 20 degC. `temperature` is
+    that of the mash.
+    """
+
+    @post_load
+    def build(self, data: dict[str, Any], **_: Any) -> Any:
+        """Build the reading, if anything was read."""
+        reading = Reading(**data)
+        read = (reading.volume_l, reading.gravity, reading.temperature_c, reading.ph)
+        if all(value is None for value in read):
+            accepted = ("volume", "gravity", "temperature", "ph")
+            raise ValidationError([Refusal("Nothing was read.", accepted)])
+        return reading
+
+
+class ReadingOut(ReadingFields, OutSchema):
+    """One measurement as it was read."""
+
+
+class WaterFields(Schema):
+    """Water that went in."""
+
+    strike = volume_field("strike_l", may_be_zero=True, allow_none=True)
+    sparge = volume_field("sparge_l", may_be_zero=True, allow_none=True)
+    top_up = volume_field("top_up_l", may_be_zero=True, allow_none=True)
+
+
+class WaterIn(WaterFields, InSchema):
+    """Water that went in, as it would measure at 20 degC."""
+
+    record = WaterUsed
+
+
+class WaterOut(WaterFields, OutSchema):
+    """Water that went in."""
+
+
+class SessionFields(Schema):
+    """What a session is, but for its lists."""
+
+    brewed_at = UtcDateTime(required=True)
+    planned_preboil_volume = volume_field("planned_preboil_l", allow_none=True)
+    boil_time = time_field("boil_time_min", allow_none=True)
+    state = Choice(SessionState)
+    set_aside_because = StrictText(max_length=500, lines=True, allow_none=True)
+
+
+class SessionIn(SessionFields, InSchema):
+    """One brew: what went in and what was read. A closed one teaches its setup."""
+
+    grist = fields.List(
+        fields.Nested(WeighedFermentableIn()),
+        required=True,
+        validate=validate.Length(min=1, max=MOST_LINES),
+    )
+    water = fields.Nested(WaterIn())
+    hop_bill = fields.List(fields.Nested(HopAdditionIn()), validate=validate.Length(max=MOST_LINES))
+    readings = fields.List(fields.Nested(ReadingIn()), validate=validate.Length(max=MOST_READINGS))
+
+    record = Session
+
+    @post_load
+    def build(self, data: dict[str, Any], **_: Any) -> Any:
+        """Build the session; one is set aside with a reason, and only then has one."""
+        session: Session = super().build(data)
+        is_aside = session.state is SessionState.SET_ASIDE
+        if is_aside != (session.set_aside_because is not None):
+            message = "A session is set aside with a reason; no other has one."
+            raise ValidationError({"set_aside_because": [Refusal(message)]})
+        return session
+
+
+@dataclass(frozen=True, slots=True)
+class NewSession:
+    """A session with the setup it was brewed on and the scaling it was brewed from."""
+
+    setup_id: UUID
+    scaling_id: UUID | None
+    session: Session
+
+
+class NewSessionIn(SessionIn):
+    """One brew to be kept, and on which setup it was brewed."""
+
+    setup_id = Id(required=True)
+    scaling_id = Id(allow_none=True, load_default=None)
+
+    @post_load
+    def build(self, data: dict[str, Any], **_: Any) -> Any:
+        """Build the session and put its setup and scaling beside it."""
+        return NewSession(data.pop("setup_id"), data.pop("scaling_id"), super().build(data))
+
+
+class SettingAsideIn(InSchema):
+    """Why a session must not teach."""
+
+    reason = StrictText(required=True, max_length=500, lines=True)
+
+
+class SessionOut(SessionFields, StoredOut):
+    """A stored session."""
+
+    brewer_id = Id(required=True)
+    setup_id = Id(required=True)
+    scaling_id = Id(required=True, allow_none=True)
+    grist = fields.List(fields.Nested(FermentableOut()), required=True)
+    water = fields.Nested(WaterOut(), required=True)
+    hop_bill = fields.List(fields.Nested(HopAdditionOut()), required=True)
+    readings = fields.List(fields.Nested(ReadingOut()), required=True)

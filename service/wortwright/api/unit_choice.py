@@ -1,0 +1,47 @@
+"""In whose units an answer is written: asked for by ``?units=``, or the brewer's own choice."""
+
+from contextvars import ContextVar
+
+from flask import request
+
+from wortwright.api.problem_table import INVALID_PARAMETER
+from wortwright.api.problems import ProblemError
+from wortwright.units import Dimension, UnitSystem, base_unit, preferred
+
+_chosen: ContextVar[UnitSystem | None] = ContextVar("unit_choice", default=None)
+
+
+def chosen() -> UnitSystem | None:
+    """Give the system of units of the answer; None means base units."""
+    return _chosen.get()
+
+
+def choose(system: UnitSystem | str | None) -> None:
+    """Set the system of units of this request's answer."""
+    _chosen.set(None if system is None else UnitSystem(system))
+
+
+def unit_of(dimension: Dimension) -> str:
+    """Give the symbol in which this request's answer writes a dimension."""
+    system = chosen()
+    return base_unit(dimension) if system is None else preferred(dimension, system)
+
+
+def choose_as_asked() -> None:
+    """Take the choice from the request's ``units`` parameter; forget any earlier request's."""
+    asked = request.args.get("units")
+    if asked is not None and asked not in tuple(UnitSystem):
+        accepted = [str(system) for system in UnitSystem]
+        detail = f"{asked[:40]!r} is no system of units"
+        entry = {"parameter": "units", "detail": f"{detail}.", "accepted": accepted}
+        choose(None)
+        raise ProblemError(
+            INVALID_PARAMETER, f"{detail}; write one of {', '.join(accepted)}.", errors=[entry]
+        )
+    choose(asked)
+
+
+def prefer(system: str | None) -> None:
+    """Take the caller's own choice unless the request asked for another."""
+    if request.args.get("units") is None:
+        choose(system)

@@ -1,0 +1,87 @@
+"""Calibrations: one version after another of what is known of a setup; each written once."""
+
+from dataclasses import dataclass
+from uuid import UUID
+
+from sqlalchemy import func, select
+
+from wortwright.calibration.posterior import Calibration
+from wortwright.store import rows
+from wortwright.store.database import Tx
+from wortwright.store.documents import from_document, to_document
+from wortwright.store.models import CalibrationRow
+from wortwright.store.stored import NotFoundError, Page, Scope, Stored
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoredCalibration(Stored[Calibration]):
+    """A calibration with its number in the setup's line and the sessions it rests on."""
+
+    setup_id: UUID
+    setup_version: int
+    number: int
+    session_ids: tuple[UUID, ...]
+
+
+def add(
+    tx: Tx,
+    scope: Scope,
+    setup_id: UUID,
+    setup_version: int,
+    session_ids: tuple[UUID, ...],
+    calibration: Calibration,
+) -> StoredCalibration:
+    """Store the next calibration of a setup, whose row the caller has locked."""
+    last = tx.scalar(
+        select(func.max(CalibrationRow.number)).where(CalibrationRow.setup_id == setup_id)
+    )
+    row = CalibrationRow(
+        club_id=scope.club_id,
+        brewer_id=scope.brewer_id,
+        setup_id=setup_id,
+        setup_version=setup_version,
+        number=0 if last is None else last + 1,
+        session_ids=[str(session_id) for session_id in session_ids],
+        document=to_document(calibration),
+    )
+    rows.add(tx, row)
+    return _read(row)
+
+
+def latest(tx: Tx, scope: Scope, setup_id: UUID) -> StoredCalibration:
+    """Give the present calibration of a setup."""
+    found = rows.in_scope(CalibrationRow, scope).where(CalibrationRow.setup_id == setup_id)
+    row = tx.scalars(found.order_by(CalibrationRow.number.desc()).limit(1)).one_or_none()
+    if row is None:
+        raise NotFoundError("setup", setup_id)
+    return _read(row)
+
+
+def get(tx: Tx, scope: Scope, setup_id: UUID, number: int) -> StoredCalibration:
+    """Give one calibration of a setup, present or past."""
+    found = rows.in_scope(CalibrationRow, scope).where(
+        CalibrationRow.setup_id == setup_id, CalibrationRow.number == number
+    )
+    row = tx.scalars(found).one_or_none()
+    if row is None:
+        raise NotFoundError("calibration", number)
+    return _read(row)
+
+
+def page(
+    tx: Tx, scope: Scope, setup_id: UUID, after: UUID | None, limit: int
+) -> Page[StoredCalibration]:
+    """Give the next calibrations of a setup, newest first."""
+    found = rows.in_scope(CalibrationRow, scope).where(CalibrationRow.setup_id == setup_id)
+    return rows.page(tx, CalibrationRow, found, _read, after=after, limit=limit)
+
+
+def _read(row: CalibrationRow) -> StoredCalibration:
+    return StoredCalibration(
+        **rows.facts(row),
+        value=from_document(row.document, Calibration),
+        setup_id=row.setup_id,
+        setup_version=row.setup_version,
+        number=row.number,
+        session_ids=tuple(UUID(text) for text in row.session_ids),
+    )

@@ -1,0 +1,92 @@
+"""What all resource modules share: find in scope, compare versions, page, delete."""
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+from uuid import UUID
+
+from sqlalchemy import Select, select
+from sqlalchemy.orm.exc import StaleDataError
+
+from wortwright.store.database import Tx
+from wortwright.store.models import BrewerRow, OfClub, Row
+from wortwright.store.stored import NotFoundError, Page, Scope, StaleVersionError
+
+C = TypeVar("C", bound=OfClub)
+R = TypeVar("R", bound=Row)
+V = TypeVar("V")
+
+
+def in_scope(table: type[C], scope: Scope) -> Select[C]:
+    """Select the rows that belong to the scope."""
+    found = select(table).where(table.club_id == scope.club_id)
+    return found if scope.brewer_id is None else found.where(table.brewer_id == scope.brewer_id)
+
+
+def one(tx: Tx, table: type[R], found: Select[R], row_id: UUID, *, lock: bool = False) -> R:
+    """Give the row of this id among those found.
+
+    With ``lock``, hold it against other writers until the end of the transaction.
+    """
+    found = found.where(table.id == row_id)
+    if lock:
+        found = found.with_for_update().execution_options(populate_existing=True)
+    row = tx.scalars(found).one_or_none()
+    if row is None:
+        raise NotFoundError(table.thing, row_id)
+    return row
+
+
+def expect_version(row: Row, expected: int) -> None:
+    """Refuse to change what the caller has not seen in its present version."""
+    if row.version != expected:
+        raise StaleVersionError(row.thing, expected, row.version)
+
+
+def flush(tx: Tx, row: Row) -> None:
+    """Send a change; the database refuses the second of two writers with the same version."""
+    expected = row.version
+    try:
+        tx.flush()
+    except StaleDataError as error:
+        raise StaleVersionError(row.thing, expected) from error
+
+
+def add(tx: Tx, row: Row) -> None:
+    """Send a new row."""
+    tx.add(row)
+    tx.flush()
+
+
+def remove(tx: Tx, row: Row, expected: int) -> None:
+    """Delete a row that the caller has seen in its present version."""
+    expect_version(row, expected)
+    tx.delete(row)
+    flush(tx, row)
+
+
+def page(
+    tx: Tx,
+    table: type[R],
+    found: Select[R],
+    read: Callable[[R], V],
+    *,
+    after: UUID | None,
+    limit: int,
+) -> Page[V]:
+    """Give the next rows, newest first: ids sort by age."""
+    if after is not None:
+        found = found.where(table.id < after)
+    rows = tx.scalars(found.order_by(table.id.desc()).limit(limit + 1)).all()
+    return Page(tuple(read(row) for row in rows[:limit]), len(rows) > limit)
+
+
+def facts(row: OfClub | BrewerRow) -> dict[str, Any]:
+    """Give what every stored value carries of its row."""
+    return {
+        "id": row.id,
+        "club_id": row.club_id,
+        "brewer_id": row.brewer_id,
+        "version": row.version,
+        "created_at": row.created_at,
+        "updated_at": row.updated_at,
+    }
