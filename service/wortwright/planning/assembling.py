@@ -4,10 +4,10 @@ from dataclasses import replace
 
 from wortwright.brewing.gravity import gravity_of_wort
 from wortwright.brewing.water_density import hot_volume_from_20_l
-from wortwright.calibration.posterior import Calibration
+from wortwright.calibration.posterior import Calibration, MashPlan
 from wortwright.planning.comparing import compare
 from wortwright.planning.doubts import warnings_for
-from wortwright.planning.fit import BOILING_C, check_fit, fit_of
+from wortwright.planning.fit import BOILING_C, check_fit, fit_of, largest_grain_bill_kg
 from wortwright.planning.forecasting import (
     Weighed,
     colour_ebc,
@@ -82,9 +82,11 @@ def assemble_plan(
     beer = forecast_beer(
         weighed, kettle, sizing.volumes, read.recipe, preferences.bitterness_formula.value
     )
-    mash = expect_mash(setup, calibration, weighed.mash, rests_of(read.recipe))
+    rests = rests_of(read.recipe)
+    mash = expect_mash(setup, calibration, weighed.mash, rests)
     checks = check_fit(setup, sizing.volumes, mash, asked.gravity)
-    fit = fit_of(checks, setup, sizing.volumes, mash, _ceiling(sizing))
+    largest_kg = largest_grain_bill_kg(setup, calibration, weighed.mash, rests)
+    fit = fit_of(checks, setup, mash, largest_kg, _ceiling(sizing))
     grist = _planned_grist(exact, weighed, kettle.mash_extract_kg)
     bill = tuple(
         _planned_hop(sized, to_weigh)
@@ -93,9 +95,7 @@ def assemble_plan(
     plan = Plan(
         recipe_name=read.recipe.name,
         setup_name=setup.name,
-        asked=replace(
-            asked, bitterness_ibu=sum(hop.bitterness_ibu for hop in sizing.parts.hop_bill.additions)
-        ),
+        asked=replace(asked, bitterness_ibu=_wanted_ibu(sizing)),
         recipe_reading=_reading(read, sizing),
         grist=grist,
         grain_kg=weighed.mash.grain_kg,
@@ -136,10 +136,13 @@ def _weighed(
     grist = tuple(
         replace(line, mass_kg=weigh_grain_kg(line.mass_kg or 0.0, weigh_in)) for line in exact
     )
-    lines = tuple(line for line in grist if line.added_to is AddedTo.MASH)
-    masses_kg = tuple(line.mass_kg or 0.0 for line in lines)
-    mash = mash_plan(lines, masses_kg, sizing.volumes.preboil_l)
-    return Weighed(grist, mash, sum(hop.bitterness_ibu for hop in hops))
+    return Weighed(grist, weighed_mash(sizing, weigh_in), sum(hop.bitterness_ibu for hop in hops))
+
+
+def weighed_mash(sizing: Sizing, weigh_in: WeighIn) -> MashPlan:
+    """Return the mash of the grain as weighed."""
+    masses_kg = tuple(weigh_grain_kg(mass_kg, weigh_in) for mass_kg in sizing.grain.masses_kg)
+    return mash_plan(sizing.mashed.lines, masses_kg, sizing.volumes.preboil_l)
 
 
 def _weighed_hops(sizing: Sizing, weigh_in: WeighIn) -> tuple[SizedHop, ...]:
@@ -188,6 +191,12 @@ def _planned_hop(exact: SizedHop, weighed: SizedHop) -> PlannedHop:
         to_weigh_kg=weighed.mass_kg,
         bitterness_ibu=weighed.bitterness_ibu,
     )
+
+
+def _wanted_ibu(sizing: Sizing) -> float:
+    """Bitterness asked for, or else the recipe's own."""
+    asked = sizing.asked.bitterness_ibu
+    return sizing.parts.hop_bill.as_written_ibu if asked is None else asked
 
 
 def _ceiling(sizing: Sizing) -> float | None:

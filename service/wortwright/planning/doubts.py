@@ -1,9 +1,10 @@
 """Doubts about the numbers of a plan. Harm to a person is in hazards, not here."""
 
-from wortwright.brewing.colour import srm_from_ebc
+from wortwright.brewing.colour import DARKEST_SUPPORTED_SRM, srm_from_ebc
 from wortwright.brewing.hops import ALPHA_LOAD_LIMIT_MG_PER_L, alpha_load_mg_per_l
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.plan import Finding, Plan, VesselFit
+from wortwright.planning.grain import THICKEST_LOAD_KG_PER_L
+from wortwright.planning.plan import Finding, Plan, PlannedHop, VesselFit
 from wortwright.planning.recipe import ReadRecipe
 from wortwright.records.grist import Moment, Role
 from wortwright.records.setup import Setup
@@ -11,8 +12,6 @@ from wortwright.records.setup import Setup
 # Common practice, no source, unless said otherwise.
 THICK_MASH_L_PER_KG = 2.0
 HIGHEST_CREDIBLE_IBU = 100.0
-# Morey's formula is stated for beers below 50 SRM ("Beer's Law", BrewingTechniques).
-PALEST_DOUBTED_SRM = 50.0
 TIGHT = 0.03
 
 
@@ -43,21 +42,23 @@ def warnings_for(
         *_of_vessels(plan),
         *_of_experience(plan, calibration),
         *_of_mash(plan),
-        *_of_hops(plan, read),
+        *_of_bitterness(plan, read),
+        *_of_alpha_load(plan),
         *_of_colour(plan),
-        *_of_character(plan, read),
+        *_of_character(plan),
     )
 
 
 def _of_gravity(plan: Plan) -> list[Finding]:
     if plan.fit.ceiling_gravity is None:
         return []
+    thickest = plan.forecast.grain_load_kg_per_l > 0.99 * THICKEST_LOAD_KG_PER_L
+    why = "could not be stirred" if thickest else "would hold back more than it gives"
     return [
         Finding(
             "gravity_out_of_reach",
             f"One mash of this grist reaches {plan.fit.ceiling_gravity:.3f} at most in "
-            f"{plan.water.postboil_l:.1f} L, not {plan.asked.gravity:.3f}: more grain would "
-            "hold back more than it gives.",
+            f"{plan.water.postboil_l:.1f} L, not {plan.asked.gravity:.3f}: more grain {why}.",
         )
     ]
 
@@ -109,7 +110,7 @@ def _of_mash(plan: Plan) -> list[Finding]:
     ]
 
 
-def _of_hops(plan: Plan, read: ReadRecipe) -> list[Finding]:
+def _of_bitterness(plan: Plan, read: ReadRecipe) -> list[Finding]:
     found = []
     stated, counted = read.recipe.bitterness_ibu, plan.recipe_reading.bitterness_ibu
     if stated and abs(stated - counted) > max(3.0, 0.1 * stated):
@@ -120,24 +121,46 @@ def _of_hops(plan: Plan, read: ReadRecipe) -> list[Finding]:
                 f"{plan.forecast.bitterness_formula.capitalize()}. The hop bill was believed.",
             )
         )
-    load = sum(
-        alpha_load_mg_per_l(hop.to_weigh_kg, hop.alpha, plan.water.postboil_l)
-        for hop in plan.hop_bill
-        if hop.moment in (Moment.BOIL, Moment.FIRST_WORT)
-    )
-    if load > ALPHA_LOAD_LIMIT_MG_PER_L or plan.forecast.bitterness_ibu > HIGHEST_CREDIBLE_IBU:
+    wanted = plan.asked.bitterness_ibu or 0.0
+    # Of the exact masses: what the scale rounds away is no reason to doubt.
+    given = sum(hop.bitterness_ibu * _exactly(hop) for hop in plan.hop_bill)
+    if abs(given - wanted) > max(1.0, 0.03 * wanted):
+        why = (
+            "aroma hops alone bring that much" if given > wanted else "no bittering hops to add to"
+        )
         found.append(
             Finding(
-                "bitterness_overstated",
-                f"{load:.0f} mg/L of alpha acid is near or beyond what dissolves: real "
-                f"bitterness will stay below the computed {plan.forecast.bitterness_ibu:.0f} IBU.",
+                "bitterness_not_met",
+                f"The hop bill gives {given:.0f} IBU, not the {wanted:.0f} wanted: {why}.",
             )
         )
     return found
 
 
+def _exactly(hop: PlannedHop) -> float:
+    return hop.exact_kg / hop.to_weigh_kg if hop.to_weigh_kg else 0.0
+
+
+def _of_alpha_load(plan: Plan) -> list[Finding]:
+    load = sum(
+        alpha_load_mg_per_l(hop.to_weigh_kg, hop.alpha, plan.water.postboil_l)
+        for hop in plan.hop_bill
+        if hop.moment in (Moment.BOIL, Moment.FIRST_WORT)
+    )
+    computed = plan.forecast.bitterness_ibu
+    if load <= ALPHA_LOAD_LIMIT_MG_PER_L and computed <= HIGHEST_CREDIBLE_IBU:
+        return []
+    return [
+        Finding(
+            "bitterness_overstated",
+            f"{load:.0f} mg/L of alpha acid is near or beyond what dissolves: real bitterness "
+            f"will stay below the computed {computed:.0f} IBU.",
+        )
+    ]
+
+
 def _of_colour(plan: Plan) -> list[Finding]:
-    if srm_from_ebc(plan.forecast.colour_ebc) <= PALEST_DOUBTED_SRM:
+    if srm_from_ebc(plan.forecast.colour_ebc) <= DARKEST_SUPPORTED_SRM:
         return []
     return [
         Finding(
@@ -148,7 +171,7 @@ def _of_colour(plan: Plan) -> list[Finding]:
     ]
 
 
-def _of_character(plan: Plan, read: ReadRecipe) -> list[Finding]:
+def _of_character(plan: Plan) -> list[Finding]:
     """Say so where the base malt was asked to shrink to nothing."""
     base = [line for line in plan.grist if line.role is Role.BASE and line.added_to == "mash"]
     if not base or any(line.exact_kg > 0.0 for line in base):

@@ -1,21 +1,23 @@
 """Whether a brew goes into its vessels, each checked as hot as it will be."""
 
+from dataclasses import replace
+
+from scipy.optimize import brentq
+
 from wortwright.brewing.heat import FIRST_LIFT_L_PER_KG, wet_bag_kg
-from wortwright.brewing.lautering import (
-    largest_grain_at_thickness_kg,
-    largest_grain_kg,
-    mash_volume_l,
-)
-from wortwright.brewing.water_density import hot_volume_from_20_l, volume_at_20_from_hot_l
-from wortwright.calibration.curve import CONTINUOUS_SPARGE_MASH_L_PER_KG
-from wortwright.planning.mashing import ExpectedMash
-from wortwright.planning.plan import Fit, VesselFit
+from wortwright.brewing.lautering import GRAIN_DISPLACEMENT_L_PER_KG, mash_volume_l
+from wortwright.brewing.water_density import hot_volume_from_20_l
+from wortwright.calibration.posterior import Calibration, MashPlan
+from wortwright.planning.grain import LEAST_SHARE
+from wortwright.planning.mashing import ExpectedMash, expect_mash
+from wortwright.planning.plan import Fit, TimedTemperature, VesselFit
 from wortwright.planning.volumes import Volumes
-from wortwright.records.setup import GrainHeldBy, LauterMethod, Setup, Vessel
+from wortwright.records.setup import GrainHeldBy, Setup, Vessel
 
 BOILING_C = 100.0
 # Common practice, no source: from here on a beer is aged before it is packaged.
 AGED_FROM_GRAVITY = 1.075
+WORTH_KEEPING_L = 0.05
 
 
 def check_fit(
@@ -29,7 +31,7 @@ def check_fit(
         The vessels.
     volumes : Volumes
         Wort volumes at 20 degC.
-    mash : MashRoom
+    mash : ExpectedMash
         Grain and strike water.
     original_gravity : float
         Gravity planned; strong beer is aged. [SG]
@@ -50,8 +52,8 @@ def check_fit(
 def fit_of(
     checks: tuple[VesselFit, ...],
     setup: Setup,
-    volumes: Volumes,
     mash: ExpectedMash,
+    largest_kg: float,
     ceiling_gravity: float | None,
 ) -> Fit:
     """Sum up the checks, with the largest grain bill and the weight of a wet bag."""
@@ -60,7 +62,7 @@ def fit_of(
         fits=all(check.fits for check in checks),
         reaches_gravity=ceiling_gravity is None,
         checks=checks,
-        largest_grain_bill_kg=_largest_bill(setup, volumes.preboil_l, mash),
+        largest_grain_bill_kg=largest_kg,
         ceiling_gravity=ceiling_gravity,
         wet_bag_drained_kg=drained,
         wet_bag_lifted_kg=lifted,
@@ -76,15 +78,26 @@ def _named(vessel: Vessel, otherwise: str) -> str:
     return vessel.name or otherwise
 
 
+def _goes_in(needed_l: float, usable_l: float) -> bool:
+    """Whether a volume goes in; the last digit of a sum is no reason to refuse it."""
+    return needed_l <= usable_l + 1e-9
+
+
 def _check(
     vessel: str, at: str, needed_l: float, usable_l: float, capacity_l: float, said: str
 ) -> VesselFit:
-    fits = needed_l <= usable_l
+    fits = _goes_in(needed_l, usable_l)
     verdict = (
         f"{usable_l - needed_l:.1f} L to spare" if fits else f"{needed_l - usable_l:.1f} L too much"
     )
     return VesselFit(
-        vessel, at, needed_l, usable_l, capacity_l, fits, said.format(needed=needed_l) + verdict
+        vessel,
+        at,
+        needed_l,
+        usable_l,
+        capacity_l,
+        fits,
+        said.format(needed=needed_l, usable=usable_l) + verdict,
     )
 
 
@@ -97,7 +110,7 @@ def _mash(setup: Setup, mash: ExpectedMash) -> VesselFit:
         hot_volume_from_20_l(cold_l, mash.temperature_c),
         vessel.capacity_l * (1.0 - vessel.mash_room),
         vessel.capacity_l,
-        "grain and water take {needed:.1f} L hot: ",
+        "grain and water take {needed:.1f} L hot, {usable:.1f} L leave room to stir: ",
     )
 
 
@@ -108,7 +121,7 @@ def _boil(kettle: Vessel, preboil_l: float) -> VesselFit:
         hot_volume_from_20_l(preboil_l, BOILING_C),
         kettle.capacity_l * (1.0 - kettle.foam_room),
         kettle.capacity_l,
-        "the wort takes {needed:.1f} L at the boil, below the room for foam: ",
+        "the wort takes {needed:.1f} L at the boil, {usable:.1f} L leave room for foam: ",
     )
 
 
@@ -129,7 +142,7 @@ def _fermenters(fermenters: tuple[Vessel, ...], fermenter_l: float) -> VesselFit
         fermenter_l,
         usable_l,
         capacity_l,
-        "{needed:.1f} L of wort, below the room for foam: ",
+        "{needed:.1f} L of wort, {usable:.1f} L leave room for foam: ",
     )
 
 
@@ -137,38 +150,57 @@ def _ageing(ageing: tuple[Vessel, ...], packaged_l: float) -> VesselFit:
     """Ageing vessels are filled to the neck; the last one may be left part-filled."""
     left_l, full = packaged_l, 0
     for vessel in sorted(ageing, key=lambda vessel: -vessel.capacity_l):
-        if left_l < vessel.capacity_l - 1e-9:
-            break
-        left_l -= vessel.capacity_l
-        full += 1
-    said = f"{packaged_l:.1f} L of beer fills {full} of {len(ageing)} to the neck"
-    if left_l > 0.05 and full < len(ageing):
-        said += f" and leaves {left_l:.1f} L for a smaller vessel"
+        if _goes_in(vessel.capacity_l, left_l):
+            left_l -= vessel.capacity_l
+            full += 1
     capacity_l = sum(vessel.capacity_l for vessel in ageing)
-    fits = left_l <= 0.05 or full < len(ageing)
+    fits = _goes_in(packaged_l, capacity_l)
+    said = f"{packaged_l:.1f} L of beer fills {full} of {len(ageing)} to the neck"
     if not fits:
-        said += f", {left_l:.1f} L too much"
+        said += f", {packaged_l - capacity_l:.1f} L too much"
+    elif left_l > WORTH_KEEPING_L:
+        said += f" and leaves {left_l:.1f} L for a smaller vessel"
     return VesselFit("ageing vessels", "ageing", packaged_l, capacity_l, capacity_l, fits, said)
 
 
-def _largest_bill(setup: Setup, preboil_l: float, mash: ExpectedMash) -> float:
-    vessel = mash_vessel(setup)
-    usable_l = vessel.capacity_l * (1.0 - vessel.mash_room)
-    room_l = volume_at_20_from_hot_l(usable_l, mash.temperature_c)
-    if setup.lauter_method is LauterMethod.CONTINUOUS_SPARGE:
-        return largest_grain_at_thickness_kg(room_l, CONTINUOUS_SPARGE_MASH_L_PER_KG)
-    runnings = 1 if setup.lauter_method is LauterMethod.NO_SPARGE else setup.runnings
-    return largest_grain_kg(
-        room_l,
-        preboil_l / runnings,
-        mash.apparent_absorption_l_per_kg,
-        mash.dead_space_l,
-    )
+def largest_grain_bill_kg(
+    setup: Setup, calibration: Calibration, plan: MashPlan, rests: tuple[TimedTemperature, ...]
+) -> float:
+    """Grain of this kind whose mash just fills its vessel, for the same wort before the boil.
+
+    Parameters
+    ----------
+    setup : Setup
+        Mash vessel and lauter method.
+    calibration : Calibration
+        Absorption and strike water.
+    plan : MashPlan
+        The mash planned; only its grain is varied.
+    rests : tuple of TimedTemperature
+        The mash, first rest first.
+
+    Returns
+    -------
+    float
+        Grain; 0 if the water alone does not fit. [kg]
+    """
+
+    def spare_l(grain_kg: float) -> float:
+        mash = expect_mash(setup, calibration, replace(plan, grain_kg=grain_kg), rests)
+        check = _mash(setup, mash)
+        return check.usable_l - check.needed_l
+
+    # Grain alone, without a drop of water, would fill the vessel brim-full.
+    most_kg = mash_vessel(setup).capacity_l / GRAIN_DISPLACEMENT_L_PER_KG
+    least_kg = LEAST_SHARE * most_kg
+    if spare_l(least_kg) <= 0.0:
+        return 0.0
+    return float(brentq(spare_l, least_kg, most_kg, xtol=1e-9))
 
 
 def _wet_bag(setup: Setup, mash: ExpectedMash) -> tuple[float | None, float | None]:
     """Weight of the bag drained and at first lift; None where no bag is lifted. [kg]"""
-    if setup.grain_held_by is not GrainHeldBy.BAG:
+    if not _lifts_a_bag(setup):
         return None, None
 
     def weight(held_l_per_kg: float) -> float:
@@ -181,3 +213,10 @@ def _wet_bag(setup: Setup, mash: ExpectedMash) -> tuple[float | None, float | No
 
     held = mash.true_absorption_l_per_kg
     return weight(held), weight(max(held, FIRST_LIFT_L_PER_KG))
+
+
+def _lifts_a_bag(setup: Setup) -> bool:
+    """Whether a bag is lifted; grain mashed in the kettle has to come out of it somehow."""
+    if setup.grain_held_by is None:
+        return setup.vessels.mash_tun is None
+    return setup.grain_held_by is GrainHeldBy.BAG

@@ -6,7 +6,12 @@ from statistics import NormalDist
 
 from wortwright.brewing.alcohol import alcohol_by_volume, apparent_attenuation, final_gravity
 from wortwright.brewing.colour import beer_colour_ebc, malt_colour_units
-from wortwright.brewing.gravity import extract_kg_per_l, gravity_of_wort
+from wortwright.brewing.gravity import (
+    HIGHEST_GRAVITY,
+    extract_kg_per_l,
+    gravity_from_extract_kg_per_l,
+    gravity_of_wort,
+)
 from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
 from wortwright.calibration.efficiency import EfficiencyForecast, forecast_mash_efficiency
 from wortwright.calibration.posterior import Calibration, MashPlan
@@ -154,7 +159,7 @@ def forecast_beer(
         bitterness_formula=model,
         colour_ebc=colour_ebc(weighed.grist, volumes.postboil_l),
         grain_load_kg_per_l=mash.grain_load_kg_per_l,
-        potential_gravity=gravity_of_wort(mash.grain_kg * mash.extract_yield, mash.preboil_l),
+        potential_gravity=_potential_gravity(mash),
         outside_seen_range=efficiency.outside_seen_range,
     )
 
@@ -173,6 +178,13 @@ def attenuation_of(recipe: Recipe) -> float:
     if recipe.yeast is not None and recipe.yeast.apparent_attenuation is not None:
         return recipe.yeast.apparent_attenuation
     return USUAL_ATTENUATION
+
+
+def _potential_gravity(mash: MashPlan) -> float | None:
+    """Gravity if all laboratory extract were in the kettle; a thick mash leaves the scale."""
+    if mash.potential_kg_per_l > extract_kg_per_l(HIGHEST_GRAVITY):
+        return None
+    return gravity_from_extract_kg_per_l(mash.potential_kg_per_l)
 
 
 def _preboil(mash: MashPlan, mean: float, low: float, high: float) -> Forecast:

@@ -14,6 +14,8 @@ from wortwright.records.grist import AddedTo, Fermentable, Role
 # The search stops here: a mash of this load has under 1.9 L of water to the kilogram even
 # where all of it goes in at once, and cannot be stirred (common practice, no source).
 THICKEST_LOAD_KG_PER_L = 0.75
+# And it starts at this share of that.
+LEAST_SHARE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,14 +124,15 @@ def solve_grain(
 
     if top <= 0.0:  # character malts alone are more than the mash can hold
         return _bill(grist, 0.0, preboil_l, extract, wanted_kg)
-    if sum(grist.fixed_kg) > 0.0 and extract(0.0) >= wanted_kg:
-        return _bill(grist, 0.0, preboil_l, extract, wanted_kg)
-    bottom = top * 1e-6
+    # Without grain there is no efficiency, so the search cannot begin at nothing.
+    bottom = 0.0 if sum(grist.fixed_kg) > LEAST_SHARE * heaviest else LEAST_SHARE * top
+    if extract(bottom) >= wanted_kg:
+        return _bill(grist, bottom, preboil_l, extract, wanted_kg)
     if extract(top) < wanted_kg:
-        best = minimize_scalar(
+        inside = minimize_scalar(
             lambda scale: -extract(scale), bounds=(bottom, top), method="bounded"
         )
-        top = float(best.x)
+        top = max(float(inside.x), top, key=extract)  # the search never tries its bounds
         if extract(top) < wanted_kg:
             return _bill(grist, top, preboil_l, extract, wanted_kg)
     root = brentq(lambda scale: extract(scale) - wanted_kg, bottom, top, xtol=1e-13, rtol=1e-13)

@@ -67,6 +67,41 @@ class _Kettle:
         return factor * whole_boil
 
 
+def utilisation_of(
+    hop: HopAddition,
+    mean_gravity: float,
+    boil_time_min: float,
+    stand_min: float,
+    model: UtilisationModel,
+) -> float:
+    """Share of an addition's alpha acid that ends in the beer, at any moment of a boil.
+
+    Parameters
+    ----------
+    hop : HopAddition
+        The addition.
+    mean_gravity : float
+        Mean gravity of the boil. [SG]
+    boil_time_min : float
+        Length of the whole boil, for hops that are in from its start. [min]
+    stand_min : float
+        Minutes of boil that the stand after it is worth. [min]
+    model : UtilisationModel
+        Whose utilisation.
+
+    Returns
+    -------
+    float
+        Utilisation. [fraction]
+    """
+    return _Kettle(mean_gravity, boil_time_min, stand_min, model).utilisation(hop)
+
+
+def longest_stand_min(bill: tuple[HopAddition, ...]) -> float:
+    """Minutes of boil that the longest stand of a hop bill is worth, 0 without one."""
+    return max((_stand_min(hop) for hop in bill if hop.moment is Moment.STAND), default=0.0)
+
+
 def _stand_min(hop: HopAddition) -> float:
     temperature_c = USUAL_STAND_C if hop.temperature_c is None else hop.temperature_c
     return stand_equivalent_min(temperature_c, hop.time_min)
@@ -105,7 +140,7 @@ def hop_bill(
         In the order of the recipe.
     """
     recipe, bill = read.recipe, read.recipe.hop_bill
-    stand_min = max((_stand_min(h) for h in bill if h.moment is Moment.STAND), default=0.0)
+    stand_min = longest_stand_min(bill)
     dilution = volumes.postboil_l / volumes.preboil_l
 
     def kettle(gravity: float) -> _Kettle:

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from wortwright.brewing.gravity import gravity_of_wort
 from wortwright.brewing.heat import strike_temperature_c
-from wortwright.brewing.lautering import mash_wort_l, sparge_water_l, strike_water_l
+from wortwright.brewing.lautering import mash_wort_l, strike_water_l
 from wortwright.brewing.water_density import water_density_kg_per_l
-from wortwright.calibration.curve import CONTINUOUS_SPARGE_MASH_L_PER_KG
+from wortwright.calibration.curve import Parameters, usual_strike_water_l
 from wortwright.calibration.efficiency import (
     expected_apparent_absorption_l_per_kg,
     expected_conversion,
@@ -69,7 +69,7 @@ def expect_mash(
     """
     apparent = expected_apparent_absorption_l_per_kg(calibration, plan)
     dead_space_l = calibration.constants["dead_space_l"].mean
-    strike_l, sparge_l = _water(setup, plan, apparent, dead_space_l)
+    strike_l, sparge_l = _water(setup, calibration, plan, apparent, dead_space_l)
     return ExpectedMash(
         plan.grain_kg,
         plan.extract_yield,
@@ -84,19 +84,33 @@ def expect_mash(
 
 
 def _water(
-    setup: Setup, plan: MashPlan, apparent_l_per_kg: float, dead_space_l: float
+    setup: Setup,
+    calibration: Calibration,
+    plan: MashPlan,
+    apparent_l_per_kg: float,
+    dead_space_l: float,
 ) -> tuple[float, tuple[float, ...]]:
-    """Strike water, and each sparge: equal runnings, or all that is left after 3 L/kg."""
-    held = (plan.grain_kg, apparent_l_per_kg, dead_space_l)
-    if setup.lauter_method is LauterMethod.NO_SPARGE:
-        return strike_water_l(plan.preboil_l, *held), ()
-    if setup.lauter_method is LauterMethod.BATCH_SPARGE:
-        running_l = plan.preboil_l / setup.runnings
-        return strike_water_l(running_l, *held), (running_l,) * (setup.runnings - 1)
-    all_l = strike_water_l(plan.preboil_l, *held)
-    strike_l = min(CONTINUOUS_SPARGE_MASH_L_PER_KG * plan.grain_kg, all_l)
-    sparge_l = sparge_water_l(plan.preboil_l, strike_l, *held)
-    return strike_l, (sparge_l,) if sparge_l > 0.0 else ()
+    """Strike water as the forecast takes it; the rest of the water in equal sparges."""
+    all_l = strike_water_l(plan.preboil_l, plan.grain_kg, apparent_l_per_kg, dead_space_l)
+    sparges = {LauterMethod.NO_SPARGE: 0, LauterMethod.CONTINUOUS_SPARGE: 1}.get(
+        setup.lauter_method, setup.runnings - 1
+    )
+    strike_l = min(_usual_strike_l(calibration, plan), all_l)
+    if sparges == 0 or strike_l == all_l:
+        return all_l, ()
+    return strike_l, ((all_l - strike_l) / sparges,) * sparges
+
+
+def _usual_strike_l(calibration: Calibration, plan: MashPlan) -> float:
+    known = calibration.efficiency
+    return usual_strike_water_l(
+        Parameters(*known.mean),
+        known.method,
+        known.runnings,
+        plan.grain_kg,
+        plan.extract_yield,
+        plan.preboil_l,
+    )
 
 
 def rests_of(recipe: Recipe) -> tuple[TimedTemperature, ...]:

@@ -12,12 +12,25 @@ from wortwright.records.recipe import VolumeAt
 
 
 @dataclass(frozen=True, slots=True)
+class Interval:
+    """The range of an interval."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
 class Forecast:
     """A number that is not known yet: its mean and its 80 % interval."""
 
     mean: float
     low_80: float
     high_80: float
+
+    @property
+    def interval_80(self) -> Interval:
+        """The interval as one thing, as the wire has it."""
+        return Interval(self.low_80, self.high_80)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +124,7 @@ class BeerForecast:
     bitterness_formula: str
     colour_ebc: float
     grain_load_kg_per_l: float
-    potential_gravity: float
+    potential_gravity: float | None  # None beyond the end of the scale of gravity
     outside_seen_range: float | None
 
 
@@ -209,7 +222,7 @@ class Plan:
     compared_with: ComparedWith
     warnings: tuple[Finding, ...]
     cautions: tuple[Caution, ...]
-    ways_out: tuple["WayOut", ...] = ()
+    ways_out: "tuple[WayOut, ...]" = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,14 +4,16 @@ from dataclasses import dataclass, replace
 
 from wortwright.brewing.gravity import extract_kg, gravity_of_wort
 from wortwright.planning.plan import Finding
-from wortwright.records.grist import AddedTo, Fermentable, Role, ShareOf
+from wortwright.records.grist import AddedTo, Fermentable, ShareOf
 from wortwright.records.recipe import EfficiencyKind, Recipe, VolumeAt
 
 # Common practice, no source: what a recipe in shares is taken to have been brewed at when it
-# does not say. Only the ratio of sugar to malt depends on it.
+# does not say. The ratio of sugar to malt and the character malt per volume depend on it.
 UNSTATED_EFFICIENCY = 0.75
 # A difference smaller than this is rounding in the recipe, not a contradiction.
 CONTRADICTION_POINTS = 2.0
+# Common practice, no source: at least this share of the wort goes on to the next vessel.
+LEAST_TRANSFER = 0.85
 
 
 class IncompleteRecipeError(ValueError):
@@ -93,23 +95,29 @@ def _with_masses(recipe: Recipe) -> tuple[Fermentable, ...]:
         )
     wort_kg = extract_kg(recipe.volume_l, recipe.original_gravity)
     efficiency = recipe.efficiency or UNSTATED_EFFICIENCY
-    if recipe.share_of is ShareOf.EXTRACT:
-        return tuple(
-            _weighed(line, (line.share or 0.0) * wort_kg / _yield_in_wort(line, efficiency))
-            for line in recipe.grist
-        )
-    extract_per_kg = sum(
-        (line.share or 0.0) * _yield_in_wort(line, efficiency)
-        for line in recipe.grist
+    parts = [_mass_per_share(line, recipe.share_of, efficiency) for line in recipe.grist]
+    masses = [(line.share or 0.0) * part for line, part in zip(recipe.grist, parts, strict=True)]
+    in_wort_kg = sum(
+        mass * _yield_in_wort(line, efficiency)
+        for line, mass in zip(recipe.grist, masses, strict=True)
         if line.added_to is not AddedTo.FERMENTER
     )
+    if in_wort_kg <= 0.0:
+        raise IncompleteRecipeError("grist", "the shares of the grist add up to no extract")
     return tuple(
-        _weighed(line, (line.share or 0.0) * wort_kg / extract_per_kg) for line in recipe.grist
+        replace(line, mass_kg=mass * wort_kg / in_wort_kg, share=None)
+        for line, mass in zip(recipe.grist, masses, strict=True)
     )
 
 
-def _weighed(line: Fermentable, mass_kg: float) -> Fermentable:
-    return replace(line, mass_kg=mass_kg, share=None)
+def _mass_per_share(line: Fermentable, share_of: ShareOf, efficiency: float) -> float:
+    """Mass that stands for a share of 1, in any unit that all lines have in common."""
+    if share_of is ShareOf.MASS:
+        return 1.0
+    gives = _yield_in_wort(line, efficiency)
+    if gives <= 0.0 and line.share:
+        raise IncompleteRecipeError("grist", f"{line.name} gives no extract to have a share of")
+    return 1.0 / gives if gives > 0.0 else 0.0
 
 
 def _yield_in_wort(line: Fermentable, efficiency: float) -> float:
@@ -169,6 +177,14 @@ def _findings(
         )
     if recipe.efficiency is not None and recipe.original_gravity is not None:
         found += _contradiction(recipe, grist, gravity, implied)
+    if recipe.efficiency is None and any(line.mass_kg is None for line in recipe.grist):
+        found.append(
+            Finding(
+                "efficiency_assumed",
+                "The grist is in shares and no efficiency is stated: it was read as brewed at "
+                f"{UNSTATED_EFFICIENCY:.0%}, which decides how much character malt a litre holds.",
+            )
+        )
     assumed = [line.name for line in recipe.grist if "extract_yield" in line.assumed]
     if assumed:
         found.append(
@@ -188,7 +204,7 @@ def _contradiction(
     claimed_kg = stated * potential_kg(grist, AddedTo.MASH) + potential_kg(grist, AddedTo.KETTLE)
     claimed = gravity_of_wort(claimed_kg, recipe.volume_l)
     points = (gravity - claimed) * 1000.0
-    if abs(points) < CONTRADICTION_POINTS:
+    if abs(points) < CONTRADICTION_POINTS or _losses_explain(recipe, implied / stated):
         return []
     return [
         Finding(
@@ -198,6 +214,17 @@ def _contradiction(
             f"{gravity:.3f}, which implies {implied:.1%}. The stated gravity was believed.",
         )
     ]
+
+
+def _losses_explain(recipe: Recipe, implied_of_stated: float) -> bool:
+    """Whether wort left behind accounts for it: volume and efficiency counted at two places."""
+    way = {VolumeAt.KETTLE: 0, VolumeAt.FERMENTER: 1, VolumeAt.PACKAGE: 2}
+    counted = {EfficiencyKind.MASH: 0, EfficiencyKind.BREWHOUSE: 1}
+    if recipe.volume_at not in way or recipe.efficiency_kind not in counted:
+        return False
+    later = way[recipe.volume_at] - counted[recipe.efficiency_kind]
+    low, high = sorted((1.0, LEAST_TRANSFER**later))
+    return low <= implied_of_stated <= high
 
 
 def stated_mash_efficiency(read: ReadRecipe, postboil_per_fermenter: float) -> float:
@@ -211,8 +238,3 @@ def stated_mash_efficiency(read: ReadRecipe, postboil_per_fermenter: float) -> f
         recipe.efficiency_kind is EfficiencyKind.UNKNOWN and read.volume_at is VolumeAt.KETTLE
     )
     return efficiency if counted_at_kettle else efficiency * postboil_per_fermenter
-
-
-def is_character(line: Fermentable) -> bool:
-    """Whether a mashed line holds its mass per volume when character is kept."""
-    return line.role is Role.CHARACTER

@@ -123,8 +123,8 @@ def _chain(calibration: Calibration, hours: float, asked: Asked, parts: Parts) -
     if packaged_l <= 0.0:
         raise TargetError(
             "volume",
-            f"{asked.volume_l:.1f} L is less than what stays in kettle and fermenter "
-            f"({kettle_loss_l + fermenter_loss_l:.1f} L); ask for more",
+            f"nothing would be left to package: of {asked.volume_l:.1f} L counted there, "
+            f"{asked.volume_l - packaged_l:.1f} L stay behind; ask for more",
         )
     postboil_l = fermenter_l + kettle_loss_l
     boiled_off_l = constants["boil_off_l_per_h"].mean * hours

@@ -8,10 +8,10 @@ from itertools import pairwise
 from scipy.optimize import brentq
 
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.assembling import assemble_plan
+from wortwright.planning.assembling import assemble_plan, weighed_mash
 from wortwright.planning.fit import check_fit
 from wortwright.planning.mashing import expect_mash, rests_of
-from wortwright.planning.plan import Asked, Plan, WayOut
+from wortwright.planning.plan import Asked, Plan, VesselFit, WayOut
 from wortwright.planning.recipe import ReadRecipe
 from wortwright.planning.sizing import size_brew
 from wortwright.planning.target import Preferences, TargetError
@@ -92,12 +92,20 @@ def _margin(
         sizing = size_brew(read, calibration, asked, preferences)
     except TargetError:
         return -1.0
-    mash = expect_mash(setup, calibration, sizing.grain.plan, rests_of(read.recipe))
+    # As weighed, since that is what the plan is judged by.
+    weighed = weighed_mash(sizing, preferences.weigh_in)
+    mash = expect_mash(setup, calibration, weighed, rests_of(read.recipe))
     checks = check_fit(setup, sizing.volumes, mash, asked.gravity)
-    rooms = [(check.usable_l - check.needed_l) / check.usable_l for check in checks]
+    rooms = [_room(check) for check in checks]
     # A bill that just reaches its gravity has reach 1, so only a shortfall says anything.
     shortfall = sizing.grain.reach - 1.0
     return min([*rooms, shortfall]) if shortfall < -1e-9 else min(rooms)
+
+
+def _room(check: VesselFit) -> float:
+    """Room to spare as a share, never below 0 where it fits."""
+    room = (check.usable_l - check.needed_l) / check.usable_l
+    return max(room, 0.0) if check.fits else room
 
 
 def _largest_volume(asked: Asked, margin: Callable[[Asked], float]) -> Asked | None:
@@ -135,5 +143,8 @@ def _last_that_fits(
             whole = math.floor(edge / step + 1e-6)
             while whole * step > below and margin(whole * step) < 0.0:
                 whole -= 1
+            # What is weighed jumps by steps, so the last step that fits may lie past the root.
+            while (whole + 1) * step < above and margin((whole + 1) * step) >= 0.0:
+                whole += 1
             return round(whole * step, 9)
     return None

@@ -1,0 +1,129 @@
+"""Mash efficiency of a brew not yet made, from a setup's calibration.
+
+A forecast is closed form and reads only the stored posterior, never the history.
+"""
+
+import math
+from dataclasses import dataclass
+from statistics import NormalDist
+
+from wortwright.brewing.lautering import apparent_absorption_l_per_kg
+from wortwright.calibration.curve import (
+    PARAMETERS,
+    Mash,
+    Parameters,
+    Point,
+    conversion_at,
+    mash_point,
+    usual_strike_water_l,
+)
+from wortwright.calibration.posterior import Calibration, EfficiencyPosterior, MashPlan, SeenRange
+
+LARGEST_EFFICIENCY = 0.97
+"""A forecast mean stays at or below it; a computed efficiency above it is a data error."""
+
+CERTAIN = 0.999
+"""No end of an interval passes it."""
+
+_STANDARD = NormalDist()
+
+
+@dataclass(frozen=True, slots=True)
+class EfficiencyForecast:
+    """Mash efficiency to come: the centre, and the spread of its logarithm in parts.
+
+    ``curve_log_sd`` is what the sessions have not yet told of the setup, ``brew_log_sd`` how
+    brews and lots of malt scatter; together they are ``log_sd``, the spread of the efficiency
+    that the kettle will really show. A reading of it scatters by ``measurement_log_sd`` more.
+    ``outside_seen_range`` is how far grain load or potential lie beyond what was seen, as a
+    fraction of the nearest seen value: 0 inside, None before any session.
+    """
+
+    mean: float
+    curve_log_sd: float
+    brew_log_sd: float
+    measurement_log_sd: float
+    outside_seen_range: float | None
+
+    @property
+    def log_sd(self) -> float:
+        """Spread of the logarithm of the true efficiency."""
+        return math.hypot(self.curve_log_sd, self.brew_log_sd)
+
+    def interval(self, probability: float) -> tuple[float, float]:
+        """Range that holds the efficiency with a probability, kept inside (0, 1)."""
+        score = _STANDARD.inv_cdf((1.0 + probability) / 2.0)
+        factor = math.exp(score * self.log_sd)
+        return self.mean / factor, min(self.mean * factor, CERTAIN)
+
+
+def mean_mash_efficiency(calibration: Calibration, mash_plan: MashPlan) -> float:
+    """Centre of the forecast alone, fast enough for the inside of a root finder. [fraction]"""
+    return min(_point(calibration.efficiency, mash_plan).efficiency, LARGEST_EFFICIENCY)
+
+
+def forecast_mash_efficiency(calibration: Calibration, mash_plan: MashPlan) -> EfficiencyForecast:
+    """Mash efficiency to come, with the parts of its spread."""
+    posterior = calibration.efficiency
+    point = _point(posterior, mash_plan)
+    variance = sum(
+        left * right * covariance
+        for left, row in zip(point.sensitivities, posterior.covariance, strict=True)
+        for right, covariance in zip(point.sensitivities, row, strict=True)
+    )
+    return EfficiencyForecast(
+        mean=min(point.efficiency, LARGEST_EFFICIENCY),
+        curve_log_sd=math.sqrt(variance),
+        brew_log_sd=posterior.brew_log_sd,
+        measurement_log_sd=posterior.measurement_log_sd,
+        outside_seen_range=_outside(calibration.seen, mash_plan),
+    )
+
+
+def expected_conversion(calibration: Calibration, mash_plan: MashPlan) -> float:
+    """Conversion expected at the thickness of a mash plan. [fraction]"""
+    theta = _parameters(calibration.efficiency)
+    mash = _mash(calibration.efficiency, theta, mash_plan)
+    return conversion_at(theta, mash.grain_kg / mash.strike_water_l)
+
+
+def expected_apparent_absorption_l_per_kg(
+    calibration: Calibration, mash_plan: MashPlan
+) -> float:
+    """Water in minus wort out per kilogram, expected of a mash plan. [L/kg]"""
+    return apparent_absorption_l_per_kg(
+        _parameters(calibration.efficiency).true_absorption_l_per_kg,
+        mash_plan.extract_yield,
+        expected_conversion(calibration, mash_plan),
+    )
+
+
+def _parameters(posterior: EfficiencyPosterior) -> Parameters:
+    return Parameters(*posterior.mean[: len(PARAMETERS)])
+
+
+def _mash(posterior: EfficiencyPosterior, theta: Parameters, mash_plan: MashPlan) -> Mash:
+    known = (mash_plan.grain_kg, mash_plan.extract_yield, mash_plan.preboil_l)
+    strike_water_l = mash_plan.strike_water_l
+    if strike_water_l is None:
+        strike_water_l = usual_strike_water_l(theta, posterior.method, posterior.runnings, *known)
+    return Mash(*known, strike_water_l)
+
+
+def _point(posterior: EfficiencyPosterior, mash_plan: MashPlan) -> Point:
+    theta = _parameters(posterior)
+    mash = _mash(posterior, theta, mash_plan)
+    return mash_point(theta, posterior.method, posterior.runnings, mash)
+
+
+def _outside(seen: SeenRange | None, mash_plan: MashPlan) -> float | None:
+    if seen is None:
+        return None
+    return max(
+        _beyond(mash_plan.grain_load_kg_per_l, *seen.grain_load_kg_per_l),
+        _beyond(mash_plan.potential_kg_per_l, *seen.potential_kg_per_l),
+    )
+
+
+def _beyond(value: float, low: float, high: float) -> float:
+    return max(0.0, value / high - 1.0, 1.0 - value / low)

@@ -1,0 +1,97 @@
+"""What the sessions say of a setup: the data classes that are stored and passed on."""
+
+from dataclasses import dataclass, field
+
+from wortwright.records.setup import LauterMethod
+
+MODEL_VERSION = 1
+"""Raised when a refit of the same sessions would give other numbers."""
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """One constant of a setup: now, before any session, and how many sessions spoke of it."""
+
+    mean: float
+    sd: float
+    prior_mean: float
+    prior_sd: float
+    session_count: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class MashPlan:
+    """A mash not yet made.
+
+    ``grain_kg`` is mashed, ``extract_yield`` its mean yield as weighed [kg/kg], ``preboil_l``
+    the wort wanted before the boil at 20 degC. Without ``strike_water_l`` the strike water is
+    what the lauter method usually takes.
+    """
+
+    grain_kg: float
+    extract_yield: float
+    preboil_l: float
+    strike_water_l: float | None = None
+
+    @property
+    def grain_load_kg_per_l(self) -> float:
+        """Grain per litre of pre-boil wort. [kg/L]"""
+        return self.grain_kg / self.preboil_l
+
+    @property
+    def potential_kg_per_l(self) -> float:
+        """Extract that the grain could give per litre of pre-boil wort. [kg/L]"""
+        return self.grain_kg * self.extract_yield / self.preboil_l
+
+
+@dataclass(frozen=True, slots=True)
+class EfficiencyPosterior:
+    """The efficiency curve of a setup: physical parameters, their covariance, the scatter.
+
+    ``names`` labels ``mean`` and both axes of ``covariance``. ``brew_log_sd`` is the scatter
+    of mash efficiency from brew to brew and from lot to lot of malt, ``measurement_log_sd``
+    what a usual reading of it adds, ``discrepancy_log_sd_per_kg_per_l`` the doubt in the
+    physics itself for each kg/L away from the ``centre_load_kg_per_l`` of what was seen.
+    """
+
+    method: LauterMethod
+    runnings: int
+    names: tuple[str, ...]
+    mean: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
+    brew_log_sd: float
+    measurement_log_sd: float
+
+
+@dataclass(frozen=True, slots=True)
+class SeenRange:
+    """The least and most that the sessions tried; a forecast outside it extrapolates."""
+
+    grain_load_kg_per_l: tuple[float, float]
+    potential_kg_per_l: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A session that the curve does not believe in full: its weight (1 is full) and why."""
+
+    session_id: str
+    weight: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Calibration:
+    """Everything a setup has learnt; plain values, so that it is stored as JSON.
+
+    ``average_efficiency`` is the plain mean of the mash efficiencies computed from past
+    sessions: what a brewer without this curve would assume; None without sessions.
+    """
+
+    efficiency: EfficiencyPosterior
+    constants: dict[str, Estimate]
+    session_count: int = 0
+    average_efficiency: float | None = None
+    seen: SeenRange | None = None
+    findings: tuple[Finding, ...] = field(default=())
+    model_version: int = MODEL_VERSION

@@ -1,0 +1,97 @@
+"""The command line: serve the API, make keys, migrate, write the contract, show the demo."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from wortwright import __version__
+from wortwright.api.app import create_app
+from wortwright.api.contract import openapi_yaml
+from wortwright.demo.walk import walk
+from wortwright.records.brewer import Club
+from wortwright.settings import Settings, SettingsError
+from wortwright.store.database import Database
+from wortwright.usecases.clubs import create_club, create_club_key, list_all_clubs
+
+HOST_HELP = "Address to listen on; anything but 127.0.0.1 belongs behind a proxy with TLS."
+
+
+@click.group(help="Refit a beer recipe written for somebody else's system to your own.")
+@click.version_option(__version__)
+def main() -> None:
+    """Gather the commands."""
+
+
+def _settings() -> Settings:
+    try:
+        return Settings.from_environment()
+    except SettingsError as error:
+        raise click.ClickException(str(error)) from error
+
+
+@main.command()
+@click.option("--host", default="127.0.0.1", show_default=True, help=HOST_HELP)
+@click.option("--port", default=8080, show_default=True, help="Port to listen on.")
+def serve(host: str, port: int) -> None:
+    """Serve the API until Ctrl-C, bringing the database up to date first."""
+    from waitress import serve as serve_wsgi
+
+    settings = _settings()
+    Database(settings.database_url).migrate()
+    app = create_app(settings)
+    click.echo(f"Serving on http://{host}:{port} (contract: /v1/openapi.yaml, pages: /docs)")
+    serve_wsgi(app, host=host, port=port, ident=None)
+
+
+@main.command()
+def migrate() -> None:
+    """Bring the database up to date."""
+    Database(_settings().database_url).migrate()
+    click.echo("The database is up to date.")
+
+
+@main.command()
+@click.argument("club")
+def keys(club: str) -> None:
+    """Make a key for CLUB, and the club itself if there is none of that name.
+
+    The key is shown this once. It may do everything within its club, so keep it on the
+    club's server; mint brewer and page keys with it through the API.
+    """
+    settings = _settings()
+    database = Database(settings.database_url)
+    database.migrate()
+    known = [stored for stored in list_all_clubs(database) if stored.value.name == club]
+    if known:
+        text = create_club_key(database, known[0].id, settings.pepper)
+        click.echo(f"A further key for {club}:", err=True)
+    else:
+        _, text = create_club(database, Club(club), settings.pepper)
+        click.echo(f"The first key of {club}:", err=True)
+    click.echo(text)
+
+
+@main.command()
+@click.option(
+    "--check",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Compare with this file instead of writing; exit code 1 if it differs.",
+)
+def openapi(check: Path | None) -> None:
+    """Write the contract, OpenAPI 3.1, to standard output."""
+    settings = Settings(pepper="0" * 32, database_url="sqlite://")
+    text = openapi_yaml(create_app(settings))
+    if check is None:
+        click.echo(text, nl=False)
+    elif check.read_text(encoding="utf-8") != text:
+        click.echo(f"{check} differs from the code; write it anew.", err=True)
+        sys.exit(1)
+
+
+@main.command()
+@click.option("--serve/--no-serve", "serving", default=True, help="Serve the club afterwards.")
+@click.option("--port", default=8080, show_default=True, help="Port to serve it on.")
+def demo(serving: bool, port: int) -> None:
+    """Show the whole job on an invented club, then serve it until Ctrl-C."""
+    walk(serving=serving, port=port)

@@ -1,0 +1,1 @@
+"""The invented Millrace Lane club: its documents, and the walk through them."""

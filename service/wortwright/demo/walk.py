@@ -1,0 +1,130 @@
+"""The walk: an invented club put in through the API, calibrated, a strong beer planned."""
+
+import json
+import secrets
+import tempfile
+from collections.abc import Mapping
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from flask import Flask
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+from rich.table import Table
+
+from wortwright.api.app import create_app
+from wortwright.api.extensions import DATABASE
+from wortwright.demo.caller import Caller
+from wortwright.pages.amounts import amount
+from wortwright.pages.plan_text import WIDTH, print_plan
+from wortwright.records.brewer import Club
+from wortwright.settings import Settings
+from wortwright.usecases.clubs import create_club
+
+Wire = Mapping[str, Any]
+
+
+def documents() -> dict[str, Any]:
+    """Read the invented club: every document as the API takes it."""
+    source = resources.files("wortwright.demo") / "millrace_lane.json"
+    read: dict[str, Any] = json.loads(source.read_text(encoding="utf-8"))
+    return read
+
+
+def walk(*, serving: bool, port: int) -> None:
+    """Show the whole job, then serve the club until Ctrl-C.
+
+    Parameters
+    ----------
+    serving : bool
+        Whether to serve after the plan.
+    port : int
+        Port on 127.0.0.1 to serve on.
+    """
+    console = Console(width=WIDTH, highlight=False)
+    with tempfile.TemporaryDirectory(prefix="wortwright-demo-") as folder:
+        settings = Settings(
+            pepper=secrets.token_hex(32),
+            database_url=f"sqlite:///{Path(folder) / 'millrace_lane.sqlite3'}",
+            log_level="warning",
+        )
+        app = create_app(settings)
+        app.extensions[DATABASE].migrate()
+        wanted = documents()
+        _, key = create_club(app.extensions[DATABASE], Club(**wanted["club"]), settings.pepper)
+        caller = Caller(app, key)
+        ids = _put_in(caller, wanted, console)
+        _show_calibration(caller, ids["setup_id"], console)
+        scaling = caller.post("/v1/scalings?units=metric", ids | {"target": wanted["target"]})
+        console.print()
+        print_plan(scaling["plan"], console)
+        if serving:
+            _serve(app, key, ids, port, console)
+
+
+def _put_in(caller: Caller, wanted: Wire, console: Console) -> dict[str, str]:
+    """Put the club in and close its sessions one by one, each of which refits the curve."""
+    console.print(f"[bold]{wanted['club']['name']}[/]: an invented club. {wanted['about']}\n")
+    brewer_id = caller.post("/v1/brewers", wanted["brewer"])["id"]
+    setup = caller.post("/v1/setups", {"brewer_id": brewer_id, **wanted["setup"]})
+    recipe = caller.post("/v1/recipes", wanted["recipe"])
+    columns = (TextColumn("Calibrating from past brews"), BarColumn(), MofNCompleteColumn())
+    with Progress(*columns, console=console) as progress:
+        for session in progress.track(wanted["sessions"]):
+            caller.post("/v1/sessions", {"setup_id": setup["id"], **session})
+    return {"setup_id": setup["id"], "recipe_id": recipe["id"]}
+
+
+_SHOWN = {
+    "conversion": "conversion in a thin mash",
+    "absorption": "water the grain keeps",
+    "boil_off": "boiled off",
+    "kettle_loss": "left in the kettle, beside what hops drink",
+}
+
+
+def _show_calibration(caller: Caller, setup_id: str, console: Console) -> None:
+    """Print what the sessions say of the setup."""
+    calibration = caller.get(f"/v1/setups/{setup_id}/calibration?units=metric")
+    console.print(f"\n[bold]What {calibration['session_count']} sessions say of this setup[/]")
+    table = Table(box=None, padding=(0, 2, 0, 2), header_style="dim")
+    for column in ("", "now", "before any session"):
+        table.add_column(column)
+    for constant in calibration["constants"]:
+        if constant["name"] in _SHOWN:
+            table.add_row(
+                _SHOWN[constant["name"]],
+                f"{amount(constant['mean'])} +- {amount(constant['sd'])}",
+                f"{amount(constant['prior_mean'])} +- {amount(constant['prior_sd'])}",
+            )
+    table.add_row("plain average of mash efficiency", amount(calibration["average_efficiency"]), "")
+    console.print(table)
+    for suspect in calibration["suspects"]:
+        session = caller.get(f"/v1/sessions/{suspect['session_id']}")
+        console.print(f"  doubted: the brew of {session['brewed_at'][:10]}. {suspect['reason']}")
+
+
+def _serve(app: Flask, key: str, ids: Wire, port: int, console: Console) -> None:
+    from waitress import create_server
+
+    server = create_server(app, host="127.0.0.1", port=port, ident=None)
+    address = f"http://127.0.0.1:{server.effective_port}"
+    asked = json.dumps({**ids, "target": {"volume": "2.6 US gal", "volume_at": "package"}})
+    console.rule("Serving", align="left")
+    lines = (
+        f"Serving on {address} until Ctrl-C; then the demo and its database are gone.",
+        f"Club key: {key}",
+        "",
+        f"curl -H 'Authorization: Bearer {key}' {address}/v1/sessions",
+        f"curl -H 'Authorization: Bearer {key}' {address}/v1/setups/{ids['setup_id']}/calibration",
+        f"curl -H 'Authorization: Bearer {key}' -H 'Content-Type: application/json' "
+        f"-d '{asked}' '{address}/v1/scalings?store=false&units=us'",
+    )
+    for line in lines:
+        console.print(line, soft_wrap=True, markup=False)
+    try:
+        server.run()
+    finally:
+        server.close()
+    console.print("Stopped.")

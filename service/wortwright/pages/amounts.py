@@ -1,0 +1,50 @@
+"""Quantities as a person reads them: rounded, with their unit."""
+
+from collections.abc import Mapping
+from typing import Any
+
+Quantity = Mapping[str, Any]
+
+# Decimals that the reading of an instrument carries.
+_DECIMALS = {
+    "kg": 2,
+    "g": 0,
+    "lb": 2,
+    "oz": 2,
+    "L": 1,
+    "US gal": 2,
+    "imp gal": 2,
+    "degC": 1,
+    "degF": 0,
+    "SG": 3,
+    "degP": 1,
+    "EBC": 0,
+    "SRM": 0,
+    "IBU": 0,
+    "min": 0,
+}
+_SMALL = 10.0
+
+
+def amount(quantity: Quantity) -> str:
+    """Write a quantity: ``4.53 kg``, ``1.062``, ``71.2 %``."""
+    value, unit = quantity["value"], quantity["unit"]
+    if unit == "fraction":
+        return percent(quantity)
+    decimals = _DECIMALS.get(unit, 2)
+    if unit == "g" and value < _SMALL:
+        decimals = 1
+    number = f"{value:.{decimals}f}"
+    return number if unit == "SG" else f"{number} {unit}"
+
+
+def percent(quantity: Quantity, decimals: int = 1) -> str:
+    """Write a fraction in percent."""
+    factor = 1.0 if quantity["unit"] == "%" else 100.0
+    return f"{factor * quantity['value']:.{decimals}f} %"
+
+
+def interval(forecast: Mapping[str, Quantity]) -> str:
+    """Write the 80 % interval of a forecast."""
+    low, high = forecast["interval_80"]["low"], forecast["interval_80"]["high"]
+    return f"({amount(low)} to {amount(high)})"
