@@ -9,7 +9,7 @@ from wortwright.api.problem_table import STALE_VERSION, VERSION_REQUIRED
 from wortwright.api.problems import ProblemError
 
 # The units an answer is written in are part of a strong tag, as they change its bytes.
-_TAG = re.compile(r'"v([0-9]{1,18})(?:-[a-z]+)?"')
+TAG_PATTERN = r'"v([0-9]{1,18})(-[a-z]+)?"'
 
 
 def etag_of(version: int) -> str:
@@ -34,7 +34,7 @@ def required_version() -> int:
     given = request.headers.get("If-Match", "").strip()
     if given in ("", "*"):
         raise ProblemError(VERSION_REQUIRED, "Send If-Match with the ETag this was read with.")
-    found = _TAG.fullmatch(given)
+    found = re.fullmatch(TAG_PATTERN, given)
     if found is None:
         raise ProblemError(STALE_VERSION, "If-Match holds no ETag that was given here.")
     return int(found[1])

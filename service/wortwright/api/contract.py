@@ -10,6 +10,7 @@ from marshmallow import Schema
 
 from wortwright import __version__
 from wortwright.api.auth import SECURITY_SCHEME
+from wortwright.api.conditional import TAG_PATTERN
 from wortwright.api.idempotency import HEADER, KEY_PATTERN
 from wortwright.api.problems import Api
 from wortwright.api.published import quantity_properties
@@ -53,6 +54,26 @@ _PARAMETERS: dict[str, dict[str, Any]] = {
         "description": "Makes the request safe to send again for 24 hours; best a random UUID.",
         "schema": {"type": "string", "pattern": f"^{KEY_PATTERN}$"},
     },
+    "IF_MATCH": {
+        "name": "If-Match",
+        "in": "header",
+        "required": True,
+        "description": "The ETag with which the thing was read.",
+        "schema": {"type": "string", "pattern": f"^{TAG_PATTERN}$"},
+    },
+    "IF_NONE_MATCH": {
+        "name": "If-None-Match",
+        "in": "header",
+        "description": "ETags already known; the answer is 304 if it would be one of them.",
+        "schema": {"type": "string"},
+    },
+}
+_HEADERS: dict[str, dict[str, Any]] = {
+    "ETAG": {
+        "description": "Names this version in these units.",
+        "schema": {"type": "string", "pattern": f"^{TAG_PATTERN}$"},
+    },
+    "LOCATION": {"description": "Path of what was made.", "schema": {"type": "string"}},
 }
 
 
@@ -80,10 +101,8 @@ def make_api(app: Flask) -> Api:
     )
     for name, parameter in _PARAMETERS.items():
         components.parameter(name, parameter["in"], parameter)
-    components.header(
-        "LOCATION",
-        {"description": "Path of what was made.", "schema": {"type": "string"}},
-    )
+    for name, header in _HEADERS.items():
+        components.header(name, header)
     return api
 
 

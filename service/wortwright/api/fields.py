@@ -170,6 +170,9 @@ class Choice(fields.Enum[StrEnum]):
             refuse(f"{shown(value)} is not accepted; write one of {listed}.", accepted)
         return self.words(value)
 
+    def _serialize(self, value: Any, attr: str | None, obj: Any, **kwargs: Any) -> str | None:
+        return None if value is None else str(self.words(value))
+
 
 class UtcDateTime(fields.AwareDateTime):
     """A moment as RFC 3339 with its offset from UTC; naive times are refused."""

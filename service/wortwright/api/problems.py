@@ -88,6 +88,9 @@ class Api(flask_smorest.Api):  # type: ignore[misc]
     def _register_pagination_header(self) -> None:
         """Leave out flask-smorest's own pagination, which is not used."""
 
+    def _register_etag_headers(self) -> None:
+        """Leave its ETag headers to the contract, which says what ours look like."""
+
     def _register_responses(self) -> None:
         # The method documents every error response and takes their content type from the class.
         self.DEFAULT_RESPONSE_CONTENT_TYPE = CONTENT_TYPE

@@ -45,11 +45,11 @@ DEAD_SPACE = 0.7
 BYPASS = (0.20, 0.10)
 """Share of the bed that continuous sparging does not reach; an assumption of this project."""
 
-WASHING = (0.92, 0.15)
+WASHING = (0.90, 0.15)
 """How far the sparge washes relative to a bed of three stirred tanks; neither the number of
 tanks nor the channelling of the flow is a published constant, so the setup's sessions tell."""
 
-BREW_LOG_SD = (0.018, 0.60)
+BREW_LOG_SD = (0.018, 0.65)
 """Scatter of log mash efficiency from brew to brew: median, and sd of its logarithm. Careful
 brewers 0.012 to 0.03; published brew logs 0.04 to 0.06, two sd out."""
 

@@ -39,7 +39,7 @@ from wortwright.records.setup import LauterMethod
 
 Array = NDArray[np.float64]
 
-PLANNED_RELATIVE_SD = 0.025
+PLANNED_RELATIVE_SD = 0.02
 BOIL_SD_L_PER_H = 0.3
 UNKNOWN_BOIL_SD_L = 1.5
 KETTLE_SD_L = 0.25

@@ -54,16 +54,19 @@ def walk(*, serving: bool, port: int) -> None:
         wanted = documents()
         _, key = create_club(app.extensions[DATABASE], Club(**wanted["club"]), settings.pepper)
         caller = Caller(app, key)
-        ids = _put_in(caller, wanted, console)
-        _show_calibration(caller, ids["setup_id"], console)
+        setup, recipe = _put_in(caller, wanted, console)
+        _show_calibration(caller, setup["id"], console)
+        ids = {"setup_id": setup["id"], "recipe_id": recipe["id"]}
         scaling = caller.post("/v1/scalings?units=metric", ids | {"target": wanted["target"]})
         console.print()
         print_plan(scaling["plan"], console)
         if serving:
-            _serve(app, key, ids, port, console)
+            brewer_key = {"kind": "brewer", "name": "demo", "brewer_id": setup["brewer_id"]}
+            keys = (key, caller.post("/v1/keys", brewer_key)["text"])
+            _serve(app, keys, ids, port, console)
 
 
-def _put_in(caller: Caller, wanted: Wire, console: Console) -> dict[str, str]:
+def _put_in(caller: Caller, wanted: Wire, console: Console) -> tuple[Wire, Wire]:
     """Put the club in and close its sessions one by one, each of which refits the curve."""
     console.print(f"[bold]{wanted['club']['name']}[/]: an invented club. {wanted['about']}\n")
     brewer_id = caller.post("/v1/brewers", wanted["brewer"])["id"]
@@ -73,7 +76,7 @@ def _put_in(caller: Caller, wanted: Wire, console: Console) -> dict[str, str]:
     with Progress(*columns, console=console) as progress:
         for session in progress.track(wanted["sessions"]):
             caller.post("/v1/sessions", {"setup_id": setup["id"], **session})
-    return {"setup_id": setup["id"], "recipe_id": recipe["id"]}
+    return setup, recipe
 
 
 _SHOWN = {
@@ -105,16 +108,19 @@ def _show_calibration(caller: Caller, setup_id: str, console: Console) -> None:
         console.print(f"  doubted: the brew of {session['brewed_at'][:10]}. {suspect['reason']}")
 
 
-def _serve(app: Flask, key: str, ids: Wire, port: int, console: Console) -> None:
+def _serve(app: Flask, keys: tuple[str, str], ids: Wire, port: int, console: Console) -> None:
+    """Serve the club, with its key and its brewer's, until interrupted."""
     from waitress import create_server
 
+    key, brewer_key = keys
     server = create_server(app, host="127.0.0.1", port=port, ident=None)
     address = f"http://127.0.0.1:{server.effective_port}"
     asked = json.dumps({**ids, "target": {"volume": "2.6 US gal", "volume_at": "package"}})
     console.rule("Serving", align="left")
     lines = (
         f"Serving on {address} until Ctrl-C; then the demo and its database are gone.",
-        f"Club key: {key}",
+        f"Club key (everything of the club): {key}",
+        f"Brewer key (what is one brewer's): {brewer_key}",
         "",
         f"curl -H 'Authorization: Bearer {key}' {address}/v1/sessions",
         f"curl -H 'Authorization: Bearer {key}' {address}/v1/setups/{ids['setup_id']}/calibration",

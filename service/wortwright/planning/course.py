@@ -93,9 +93,7 @@ def course_of(plan: Plan, calibration: Calibration) -> Course:
 
 def _fermenter_extract_kg(plan: Plan, wort_kg: float) -> float:
     """Extract that goes into the fermenter, by the shares of the plan. [kg]"""
-    share = sum(
-        line.share_of_extract for line in plan.grist if line.added_to is AddedTo.FERMENTER
-    )
+    share = sum(line.share_of_extract for line in plan.grist if line.added_to is AddedTo.FERMENTER)
     return wort_kg * share / (1.0 - share)
 
 

@@ -48,6 +48,7 @@ class Wort:
     extract_by_volume: float
     extract_log_sd: float
     boil_off: Uncertain
+    boiled_unread_h: float
     preboil_l: float
     postboil_l: float
 
@@ -99,6 +100,7 @@ def _as_planned(course: Course) -> Wort:
         extract_by_volume=0.0,
         extract_log_sd=course.mash_log_sd,
         boil_off=course.boil_off,
+        boiled_unread_h=0.0,
         preboil_l=course.preboil_l,
         postboil_l=course.postboil_l,
     )
@@ -210,6 +212,7 @@ def _boiled_to(wort: Wort, minutes: float) -> Wort:
         volume=Uncertain(left_l, sd_l),
         extract_by_volume=common,
         extract_log_sd=own,
+        boiled_unread_h=wort.boiled_unread_h + hours,
         postboil_l=left_l,
     )
 
@@ -276,6 +279,8 @@ def _with_volume(wort: Wort, volume_l: float) -> Wort:
     known = replace(
         wort,
         volume=volume,
+        boil_off=_boil_off_learnt(wort, volume),
+        boiled_unread_h=0.0,
         extract_by_volume=0.0,
         extract_log_sd=math.hypot(wort.extract_log_sd, wort.extract_by_volume),
         postboil_l=volume_l,
@@ -283,3 +288,12 @@ def _with_volume(wort: Wort, volume_l: float) -> Wort:
     if wort.stage is Stage.PRE_BOIL:
         return replace(known, preboil_l=volume_l)
     return known
+
+
+def _boil_off_learnt(wort: Wort, volume: Uncertain) -> Uncertain:
+    """Boil-off after a volume was read: what it says is weighed against what was known."""
+    rate = wort.boil_off
+    with_volume = -wort.boiled_unread_h * rate.sd**2
+    variance = wort.volume.sd**2 + volume.sd**2
+    learnt = rate.mean + with_volume / variance * (volume.mean - wort.volume.mean)
+    return Uncertain(max(learnt, 0.0), math.sqrt(rate.sd**2 - with_volume**2 / variance))

@@ -80,7 +80,7 @@ class KeyOut(KeyFields, StoredFields, OutSchema):
     def flatten(self, stored: Any, **_: Any) -> dict[str, Any]:
         """Put what is told of the key side by side."""
         facts = flat(stored)
-        return {**facts, "origins": sorted(facts["origins"])}
+        return {**facts, "kind": KeyKind(facts["kind"]), "origins": sorted(facts["origins"])}
 
 
 class NewKeyOut(KeyOut):

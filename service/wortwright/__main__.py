@@ -1,0 +1,5 @@
+"""``python -m wortwright``."""
+
+from wortwright.cli import main
+
+main()

@@ -1,0 +1,89 @@
+"""The demo as a stranger runs it."""
+
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+COMMAND = [sys.executable, "-m", "wortwright", "demo"]
+
+
+@pytest.fixture(scope="module")
+def printed(tmp_path_factory: pytest.TempPathFactory) -> str:
+    run = subprocess.run(
+        [*COMMAND, "--no-serve"],
+        cwd=tmp_path_factory.mktemp("demo"),
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+    assert run.returncode == 0, run.stderr
+    return run.stdout
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Calibrating from past brews",
+        "12/12",
+        "Weigh",
+        "Hops",
+        "strike water",
+        "mash efficiency",
+        "original gravity",
+        "Room in the vessels",
+        "dry malt extract, for the low end",
+        "the recipe's own",
+        "the plain average of past brews",
+        "Take care",
+    ],
+)
+def test_the_plan_says_what_a_brewer_needs(printed: str, said: str) -> None:
+    assert said in printed
+
+
+def test_fixed_efficiencies_land_below_the_target_and_the_plan_on_it(printed: str) -> None:
+    lands = {
+        rule: float(re.search(rf"{rule}.*?kg +(1\.\d+)", printed)[1])  # type: ignore[index]
+        for rule in ("the recipe's own", "the plain average", "this plan")
+    }
+    assert lands["the recipe's own"] < lands["this plan"] == pytest.approx(1.108, abs=0.0015)
+    assert lands["the plain average"] < lands["this plan"]
+
+
+def test_it_serves_until_interrupted_and_its_curl_lines_work(tmp_path: Path) -> None:
+    command = [*COMMAND, "--port", "0"]
+    with subprocess.Popen(command, cwd=tmp_path, stdout=subprocess.PIPE, text=True) as process:
+        try:
+            curls = _curl_lines(process)
+            assert len(curls) == 3
+            for line in curls:
+                _must_answer_an_object(line)
+            process.send_signal(signal.SIGINT)
+            assert process.wait(timeout=20) == 0
+        finally:
+            process.kill()
+
+
+def _curl_lines(process: subprocess.Popen[str]) -> list[str]:
+    assert process.stdout is not None
+    curls: list[str] = []
+    for line in process.stdout:
+        if line.startswith("curl "):
+            curls.append(line.rstrip("\n"))
+        if len(curls) == 3:
+            break
+    return curls
+
+
+def _must_answer_an_object(curl: str) -> None:
+    command = f"{curl} --silent --show-error --fail"
+    answered = subprocess.run(
+        command, shell=True, capture_output=True, text=True, timeout=30, check=False
+    )
+    assert answered.returncode == 0, answered.stderr
+    assert answered.stdout.startswith("{")
