@@ -24,6 +24,7 @@ _DECIMALS = {
     "min": 0,
 }
 _SMALL = 10.0
+_WRITTEN = {"degC": "°C", "degF": "°F", "degP": "°P"}
 
 
 def amount(quantity: Quantity) -> str:
@@ -35,7 +36,7 @@ def amount(quantity: Quantity) -> str:
     if unit == "g" and value < _SMALL:
         decimals = 1
     number = f"{value:.{decimals}f}"
-    return number if unit == "SG" else f"{number} {unit}"
+    return number if unit == "SG" else f"{number} {_WRITTEN.get(unit, unit)}"
 
 
 def percent(quantity: Quantity, decimals: int = 1) -> str:
@@ -44,7 +45,11 @@ def percent(quantity: Quantity, decimals: int = 1) -> str:
     return f"{factor * quantity['value']:.{decimals}f} %"
 
 
-def interval(forecast: Mapping[str, Quantity]) -> str:
-    """Write the 80 % interval of a forecast."""
-    low, high = forecast["interval_80"]["low"], forecast["interval_80"]["high"]
-    return f"({amount(low)} to {amount(high)})"
+def interval(forecast: Mapping[str, Any]) -> str:
+    """Write the 80 % interval of a forecast: ``(1.101 to 1.115)``."""
+    return f"({ends(forecast, ' to ')})"
+
+
+def ends(forecast: Mapping[str, Any], between: str = " and ") -> str:
+    """Write both ends of the 80 % interval of a forecast."""
+    return between.join(amount(forecast["interval_80"][end]) for end in ("low", "high"))

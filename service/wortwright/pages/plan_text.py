@@ -9,6 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from wortwright.pages.amounts import amount, interval, percent
+from wortwright.pages.wording import WHERE, hop_moment
 
 Wire = Mapping[str, Any]
 
@@ -28,7 +29,7 @@ def print_plan(plan: Wire, console: Console) -> None:
     asked = plan["asked"]
     console.rule(f"{plan['recipe_name']} on {plan['setup_name']}", align="left")
     console.print(
-        f"{amount(asked['volume'])} ({asked['volume_at']}) at {amount(asked['gravity'])}, "
+        f"{amount(asked['volume'])} {WHERE[asked['volume_at']]} at {amount(asked['gravity'])}, "
         f"{amount(asked['bitterness'])}"
     )
     console.print(_verdict(plan["fit"]))
@@ -41,7 +42,7 @@ def print_plan(plan: Wire, console: Console) -> None:
 def _sections(plan: Wire) -> Iterable[tuple[str, RenderableType]]:
     yield "Weigh", _grist(plan)
     yield "Hops", _hops(plan["hop_bill"])
-    yield "Water and wort (at 20 degC)", _water(plan["water"])
+    yield "Water and wort (at 20 °C)", _water(plan["water"])
     yield "Temperatures", _temperatures(plan["temperatures"])
     yield "Forecast, with the range that holds it four times in five", _forecast(plan)
     yield "Room in the vessels", _vessels(plan["fit"])
@@ -88,15 +89,6 @@ def _grist(plan: Wire) -> RenderableType:
     return Group(table, Text(f"{amount(plan['grain'])} of grain in the mash."))
 
 
-_MOMENTS = {
-    "mash": "into the mash",
-    "first_wort": "into the first wort",
-    "boil": "{time} before the end of the boil",
-    "stand": "{time} of stand after the boil",
-    "dry": "dry, into the fermenter",
-}
-
-
 def _hops(hop_bill: list[Wire]) -> RenderableType:
     table = _table("mass", "", "alpha", "when", "bitterness", right=(0, 2, 4))
     for hop in hop_bill:
@@ -104,7 +96,7 @@ def _hops(hop_bill: list[Wire]) -> RenderableType:
             amount(hop["to_weigh"]),
             f"{hop['name']} ({hop['form']})",
             percent(hop["alpha"]),
-            _MOMENTS[hop["moment"]].format(time=amount(hop["time"])),
+            hop_moment(hop),
             amount(hop["bitterness"]),
         )
     return table if hop_bill else Text("None in this recipe.")
