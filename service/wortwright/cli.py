@@ -1,7 +1,9 @@
 """The command line: serve the API, make keys, migrate, write the contract, show the demo."""
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import TypeVar
 
 import click
 
@@ -11,8 +13,13 @@ from wortwright.api.contract import openapi_yaml
 from wortwright.demo.walk import walk
 from wortwright.records.brewer import Club
 from wortwright.settings import Settings, SettingsError
-from wortwright.store.database import Database
+from wortwright.store.backup import back_up, rehearse
+from wortwright.store.backup import restore as restore_backup
+from wortwright.store.copying import BackupError
+from wortwright.store.database import Database, DatabaseUnavailableError
 from wortwright.usecases.clubs import create_club, create_club_key, list_all_clubs
+
+T = TypeVar("T")
 
 HOST_HELP = "Address to listen on; anything but 127.0.0.1 belongs behind a proxy with TLS."
 
@@ -95,3 +102,36 @@ def openapi(check: Path | None) -> None:
 def demo(serving: bool, port: int) -> None:
     """Show the whole job on an invented club, then serve it until Ctrl-C."""
     walk(serving=serving, port=port)
+
+
+@main.command()
+@click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
+def backup(file: Path) -> None:
+    """Write the whole database, as it is at one moment, into FILE.
+
+    The service may go on writing. What keys are checked with, the pepper, is not in FILE: keep
+    it as well, or no key in the backup will open anything.
+    """
+    manifest = _told(lambda: back_up(Database(_settings().database_url), file))
+    click.echo(f"{file} holds {len(manifest.tables)} tables of revision {manifest.revision}.")
+
+
+@main.command()
+@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.option(
+    "--verify", is_flag=True, help="Restore into a database made for that, check, throw it away."
+)
+def restore(file: Path, verify: bool) -> None:
+    """Put the backup in FILE into an empty database, and check that it came out as it went in."""
+    act = rehearse if verify else restore_backup
+    manifest = _told(lambda: act(file, Database(_settings().database_url)))
+    click.echo("As it was backed up:")
+    for table, held in manifest.tables.items():
+        click.echo(f"  {table}: {held.partition(',')[0]}")
+
+
+def _told(act: Callable[[], T]) -> T:
+    try:
+        return act()
+    except (BackupError, DatabaseUnavailableError) as error:
+        raise click.ClickException(str(error)) from error

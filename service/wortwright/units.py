@@ -16,6 +16,7 @@ from typing import NamedTuple
 import pint
 
 from wortwright.brewing import colour, gravity
+from wortwright.brewing.carbonation import CO2_G_PER_VOLUME
 from wortwright.brewing.errors import OutOfRangeError
 
 LONGEST_TEXT = 64
@@ -40,6 +41,15 @@ class Dimension(StrEnum):
     BITTERNESS = "bitterness"
     VOLUME_RATE = "volume_rate"
     VOLUME_PER_MASS = "volume_per_mass"
+    SMALL_MASS = "small_mass"
+    SMALL_VOLUME = "small_volume"
+    HARDNESS = "hardness"
+    PRESSURE = "pressure"
+    CARBONATION = "carbonation"
+    CELLS = "cells"
+    PITCH_RATE = "pitch_rate"
+    AGE = "age"
+    REFRACTION = "refraction"
 
 
 class UnitSystem(StrEnum):
@@ -64,11 +74,21 @@ class _Scale(NamedTuple):
 
 
 _MASS = {"kg": "kilogram", "g": "gram", "lb": "pound", "oz": "ounce"}
+_HARDNESS = {
+    "mg/L CaCO3": "milligram/liter",
+    "ppm CaCO3": "milligram/liter",
+    "dH": "10*100.086/56.077 * milligram/liter",
+    "fH": "10 * milligram/liter",
+    "meq/L": "100.086/2 * milligram/liter",
+}
 
 # Symbol -> the same in pint's words. pint's own "gallon", "quart" ... are those of the US.
 # ppm is mg/L: a litre of brewing water taken as a kilogram, common practice.
 # Alkalinity: 1 dH is 10 mg/L of CaO, 1 fH 10 mg/L of CaCO3, 1 meq half a mmol of CaCO3;
-# CaCO3 100.086, CaO 56.077, HCO3 61.016 g/mol (standard atomic weights).
+# CaCO3 100.086, CaO 56.077, HCO3 61.016 g/mol (standard atomic weights). A mmol of alkalinity
+# is acid capacity to pH 4.3, one charge; a mmol of hardness is of calcium or magnesium, two.
+# Readings of a refractometer are of a scale of sugar, and no gravity in beer. A billion is 1e9,
+# a month a twelfth of a year of 365.25 days.
 _LINEAR: Mapping[Dimension, Mapping[str, str]] = {
     Dimension.MASS: _MASS,
     Dimension.HOP_MASS: _MASS,
@@ -92,13 +112,11 @@ _LINEAR: Mapping[Dimension, Mapping[str, str]] = {
     Dimension.LENGTH: {"mm": "millimeter", "cm": "centimeter", "in": "inch"},
     Dimension.CONCENTRATION: {"mg/L": "milligram/liter", "ppm": "milligram/liter"},
     Dimension.ALKALINITY: {
-        "mg/L CaCO3": "milligram/liter",
-        "ppm CaCO3": "milligram/liter",
+        **_HARDNESS,
         "mg/L HCO3": "100.086/2/61.016 * milligram/liter",
-        "dH": "10*100.086/56.077 * milligram/liter",
-        "fH": "10 * milligram/liter",
-        "meq/L": "100.086/2 * milligram/liter",
+        "mmol/L": "100.086/2 * milligram/liter",
     },
+    Dimension.HARDNESS: {**_HARDNESS, "mmol/L": "100.086 * milligram/liter"},
     Dimension.BITTERNESS: {"IBU": "dimensionless"},
     Dimension.VOLUME_RATE: {
         "L/h": "liter/hour",
@@ -110,6 +128,28 @@ _LINEAR: Mapping[Dimension, Mapping[str, str]] = {
         "US qt/lb": "quart/pound",
         "imp qt/lb": "imperial_quart/pound",
     },
+    Dimension.SMALL_MASS: {
+        "g": "gram",
+        "mg": "milligram",
+        "kg": "kilogram",
+        "oz": "ounce",
+        "lb": "pound",
+    },
+    Dimension.SMALL_VOLUME: {
+        "mL": "milliliter",
+        "L": "liter",
+        "US fl oz": "fluid_ounce",
+        "imp fl oz": "imperial_fluid_ounce",
+    },
+    Dimension.PRESSURE: {"bar": "bar", "kPa": "kilopascal", "psi": "pound_force_per_square_inch"},
+    Dimension.CELLS: {
+        "cells": "dimensionless",
+        "million cells": "1000000 * dimensionless",
+        "billion cells": "1000000000 * dimensionless",
+    },
+    Dimension.PITCH_RATE: {"million/mL/degP": "dimensionless"},
+    Dimension.AGE: {"d": "day", "h": "hour", "week": "week", "month": "month"},
+    Dimension.REFRACTION: {"Brix": "dimensionless", "degP": "dimensionless"},
 }
 
 _SAME = _Scale(float, float)
@@ -127,6 +167,12 @@ _CURVED: Mapping[Dimension, Mapping[str, _Scale]] = {
         "SRM": _Scale(colour.ebc_from_srm, colour.srm_from_ebc),
         "degL": _Scale(colour.ebc_from_lovibond, colour.lovibond_from_ebc),
     },
+    Dimension.CARBONATION: {
+        "volumes": _SAME,
+        "g/L": _Scale(
+            lambda mass_g_l: mass_g_l / CO2_G_PER_VOLUME, lambda volumes: volumes * CO2_G_PER_VOLUME
+        ),
+    },
 }
 
 # Metric, US, imperial; a dimension that is not here is shown in its base unit everywhere.
@@ -141,6 +187,8 @@ _PREFERRED: Mapping[Dimension, tuple[str, str, str]] = {
     Dimension.LENGTH: ("mm", "in", "in"),
     Dimension.VOLUME_RATE: ("L/h", "US gal/h", "imp gal/h"),
     Dimension.VOLUME_PER_MASS: ("L/kg", "US qt/lb", "imp qt/lb"),
+    Dimension.PRESSURE: ("bar", "psi", "psi"),
+    Dimension.CELLS: ("billion cells", "billion cells", "billion cells"),
 }
 
 # What brewers write and what it may mean.

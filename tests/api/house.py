@@ -5,6 +5,7 @@ from typing import Any
 from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
+from api.promises import assert_promised
 from wortwright.api import examples
 
 
@@ -23,7 +24,9 @@ class House:
         sent = {"Authorization": f"Bearer {key or self.club_key}"}
         sent |= {name.replace("_", "-"): value for name, value in headers.items()}
         extra = {} if body is None else {"json": body}
-        return self.client.open(path, method=method, headers=sent, **extra)
+        answer = self.client.open(path, method=method, headers=sent, **extra)
+        assert_promised(self.client.application, method, path, answer)
+        return answer
 
     def get(self, path: str, key: str | None = None) -> Any:
         """Read something that is there."""

@@ -178,6 +178,8 @@ def test_choice_refuses_other_words_and_lists_its_own(given: object) -> None:
 def test_choice_goes_both_ways() -> None:
     assert Choice(Wood).deserialize("ash") is Wood.ASH
     assert Choice(Wood).serialize("w", {"w": Wood.ASH}) == "ash"
+    assert Choice(Wood).serialize("w", {"w": "ash"}) == "ash"
+    assert Choice(Wood).serialize("w", {"w": None}) is None
 
 
 @pytest.mark.parametrize(

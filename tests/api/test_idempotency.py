@@ -119,6 +119,17 @@ def test_failure_after_the_effect_leaves_neither_effect_nor_answer(
     assert count(client, as_club) == 1
 
 
+def test_request_that_meets_itself_is_answered_409_to_try_again(
+    client: FlaskClient, as_club: dict[str, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    add(client, as_club, "one")
+    monkeypatch.setattr(work.idempotency, "find", lambda *_, **__: None)
+    answer = add(client, as_club, "one")
+    assert answer.status_code == 409
+    assert answer.json["type"] == "/problems/idempotency-key-busy"
+    assert answer.headers["Retry-After"] == "1"
+
+
 def test_key_is_forgotten_after_a_day(
     client: FlaskClient, as_club: dict[str, str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -59,6 +59,7 @@ def test_docs_page_and_all_it_loads_come_from_here(client: FlaskClient) -> None:
     policy = page.headers["Content-Security-Policy"]
     assert "default-src 'none'" in policy
     assert "script-src 'self';" in policy
+    assert "unsafe" not in policy
     assert "<script>" not in page.text
     links = re.findall(r'(?:src|href)="([^"]+)"', page.text)
     assert len(links) >= 5

@@ -10,6 +10,8 @@ from api.house import House
 from wortwright.api import contract, examples
 from wortwright.api.resources import BLUEPRINTS
 
+SOME_ID = examples.CLUB_OR_BREWER_ID
+
 READS = (
     "/v1/clubs/{club_id}",
     "/v1/keys/{key_id}",
@@ -96,13 +98,15 @@ def test_the_things_of_another_brewer_are_not_there(app: Flask, house: House) ->
 def test_lists_show_only_ones_own(app: Flask, house: House, kind: str) -> None:
     theirs = things_of(house, owner=house.brewer_id)
     bo = house.made("/v1/brewers", {"name": "Bo Weir"})["id"]
-    key = house.brewer_key(kind, brewer_id=bo)
+    origin = "https://club.example"
+    origins = [origin] if kind == "page" else []
+    key = house.brewer_key(kind, brewer_id=bo, origins=origins)
     for method, path, operation in operations(app):
         if method != "GET" or "{" in path or path == "/v1/clubs":
             continue
         if kind not in operation["x-key-kinds"]:
             continue
-        answer = house.ask("GET", path, key=key)
+        answer = house.ask("GET", path, key=key, Origin=origin)
         shown = {one["id"] for one in answer.json["items"]}
         assert not shown & set(theirs.values()), path
 
@@ -116,7 +120,7 @@ def test_lists_show_only_ones_own(app: Flask, house: House, kind: str) -> None:
         ("/v1/sessions", {**examples.SESSION, "setup_id": "{setup_id}"}),
         ("/v1/scalings", {"setup_id": "{setup_id}", "recipe": examples.RECIPE}),
         ("/v1/scalings", {"setup": examples.SETUP, "recipe_id": "{recipe_id}"}),
-        ("/v1/scalings/batch", {"setup_id": "{setup_id}", "recipe_ids": ["{recipe_id}"]}),
+        ("/v1/scalings/batch", {"setup_id": "{setup_id}", "recipe_ids": [SOME_ID]}),
     ],
 )
 def test_an_id_of_another_club_in_a_body_is_not_found(

@@ -21,13 +21,9 @@ def test_ebc_from_lovibond(case):
 
 @pytest.mark.parametrize("case", cases("grist_colour"))
 def test_colour_of_a_grist(case):
-    masses, colours = (
-        [float(number) for number in case.inputs[name].split()]
-        for name in ("masses_kg", "colours_srm")
-    )
-    mcu = colour.malt_colour_units(
-        masses, map(colour.ebc_from_srm, colours), case.inputs["volume_l"]
-    )
-    scale = case.inputs["scale"]
+    of = case.inputs
+    colours = map(colour.ebc_from_srm, of["colours_srm"])
+    mcu = colour.malt_colour_units(of["masses_kg"], colours, of["volume_l"])
+    scale = of["scale"]
     found = mcu if scale == "MCU" else in_scale(colour.beer_colour_ebc(mcu), scale)
     assert found == case.expected

@@ -5,7 +5,7 @@ from typing import Any
 
 import orjson
 import structlog
-from flask import Flask, Response
+from flask import Flask, Response, g
 from flask.json.provider import JSONProvider
 from werkzeug.middleware.proxy_fix import ProxyFix
 
@@ -22,6 +22,7 @@ from wortwright.api import (
 from wortwright.api.blueprint import Blueprint
 from wortwright.settings import Settings
 from wortwright.store.database import Database
+from wortwright.usecases.callers import KeyKind
 
 _HEADERS = {
     "X-Content-Type-Options": "nosniff",
@@ -96,6 +97,8 @@ def _register_hooks(app: Flask, settings: Settings) -> None:
 
 
 def _add_headers(response: Response) -> Response:
+    if getattr(g.get("caller"), "kind", None) is KeyKind.LINK:
+        response.headers["Cache-Control"] = "no-store"
     for name, value in _HEADERS.items():
         response.headers.setdefault(name, value)
     return response

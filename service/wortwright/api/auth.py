@@ -16,6 +16,7 @@ from wortwright.usecases.keys import caller_for
 
 SECURITY_SCHEME = "key"
 CHALLENGE = 'Bearer realm="wortwright"'
+LINK_PARAMETER = "key"
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -33,7 +34,7 @@ def requires(*kinds: KeyKind | str) -> Callable[[Callable[P, T]], Callable[P, T]
     def decorator(view: Callable[P, T]) -> Callable[P, T]:
         @wraps(view)
         def guarded(*args: P.args, **kwargs: P.kwargs) -> T:
-            g.caller = _authenticate()
+            g.caller = _authenticate(by_address=KeyKind.LINK in allowed)
             _check_kind(g.caller, allowed)
             return view(*args, **kwargs)
 
@@ -43,16 +44,29 @@ def requires(*kinds: KeyKind | str) -> Callable[[Callable[P, T]], Callable[P, T]
     return decorator
 
 
-def _authenticate() -> Caller:
+def _authenticate(*, by_address: bool) -> Caller:
+    """Find the caller; whoever opens a link's address sends no header, its key is in there."""
     limits.refuse_after_failures()
-    found = _caller_of_header()
+    link = request.args.get(LINK_PARAMETER, "") if by_address else ""
+    found = _caller_of(link if link.startswith(f"ww_{KeyKind.LINK}_") else _key_of_header())
     observe.note_caller(found)
     _check_origin(found)
     unit_choice.prefer(found.units)
     return found
 
 
-def _caller_of_header() -> Caller:
+def _caller_of(text: str) -> Caller:
+    try:
+        return caller_for(database(), read_key(text, settings().pepper))
+    except UnknownKeyError as error:
+        limits.count_failure()
+        challenge = f'{CHALLENGE}, error="invalid_token"'
+        raise ProblemError(
+            UNKNOWN_KEY, str(error), headers={"WWW-Authenticate": challenge}
+        ) from error
+
+
+def _key_of_header() -> str:
     scheme, _, text = request.headers.get("Authorization", "").partition(" ")
     if not text.strip() or scheme.lower() != "bearer":
         raise ProblemError(
@@ -60,14 +74,7 @@ def _caller_of_header() -> Caller:
             "No key was given; send Authorization: Bearer <key>.",
             headers={"WWW-Authenticate": CHALLENGE},
         )
-    try:
-        return caller_for(database(), read_key(text.strip(), settings().pepper))
-    except UnknownKeyError as error:
-        limits.count_failure()
-        challenge = f'{CHALLENGE}, error="invalid_token"'
-        raise ProblemError(
-            UNKNOWN_KEY, str(error), headers={"WWW-Authenticate": challenge}
-        ) from error
+    return text.strip()
 
 
 def _check_origin(found: Caller) -> None:

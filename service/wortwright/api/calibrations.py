@@ -9,6 +9,7 @@ from wortwright.api.blueprint import Blueprint
 from wortwright.api.extensions import database
 from wortwright.api.paging import PageQuery, page_answer, page_schema
 from wortwright.api.shapes.learnt import CalibrationOut
+from wortwright.api.shapes.report import CalibrationReportOut
 from wortwright.usecases import calibrations as use
 
 CALIBRATION = CalibrationOut()
@@ -28,6 +29,14 @@ blueprint = Blueprint(
 def get_present_calibration(setup_id: UUID) -> Any:
     """Give what is known of a setup now."""
     return use.get_latest_calibration(database(), caller(), setup_id)
+
+
+@blueprint.route("/calibration/report", methods=["GET"])
+@requires("club", "brewer", "page")
+@blueprint.response(200, CalibrationReportOut())
+def report_calibration(setup_id: UUID) -> Any:
+    """Tell what the knowledge of a setup is worth: curve, sessions, and errors of its forecasts."""
+    return use.report_calibration(database(), caller(), setup_id)
 
 
 @blueprint.route("/calibrations", methods=["GET"])

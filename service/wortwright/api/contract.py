@@ -9,7 +9,7 @@ from flask import Flask
 from marshmallow import Schema
 
 from wortwright import __version__
-from wortwright.api.auth import SECURITY_SCHEME
+from wortwright.api.auth import LINK_PARAMETER, SECURITY_SCHEME
 from wortwright.api.conditional import TAG_PATTERN
 from wortwright.api.idempotency import HEADER, KEY_PATTERN
 from wortwright.api.problems import Api
@@ -47,6 +47,12 @@ _PARAMETERS: dict[str, dict[str, Any]] = {
         "in": "query",
         "description": "Whose units the answer is written in; the brewer's own choice without it.",
         "schema": {"type": "string", "enum": [str(system) for system in UnitSystem]},
+    },
+    "LINK_KEY": {
+        "name": LINK_PARAMETER,
+        "in": "query",
+        "description": "The key of a link, where no header can be sent; no other kind of key.",
+        "schema": {"type": "string", "pattern": "^ww_link_[0-9a-f]{32}_[0-9a-f]{64}$"},
     },
     "IDEMPOTENCY_KEY": {
         "name": HEADER,

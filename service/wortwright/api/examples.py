@@ -8,6 +8,8 @@ BREWER: dict[str, Any] = {"name": "Ada Millrace", "units": "metric"}
 
 KEY: dict[str, Any] = {"kind": "club", "name": "Recipe site"}
 
+LINK: dict[str, Any] = {"name": "Taped to the kettle"}
+
 RECIPE: dict[str, Any] = {
     "name": "Sluice Gate Barley Wine",
     "volume": "20 L",
@@ -101,4 +103,21 @@ SCALING: dict[str, Any] = {
     "recipe": RECIPE,
     "target": TARGET,
     "preferences": {"grist_policy": "keep_character", "bitterness_formula": "tinseth"},
+}
+
+EXPORT: dict[str, Any] = {
+    "format_version": 1,
+    "brewer": {
+        "row": {
+            "id": CLUB_OR_BREWER_ID,
+            "created_at": "2026-03-01T10:00:00+00:00",
+            "updated_at": "2026-03-01T10:00:00+00:00",
+        },
+        "value": BREWER,
+    },
+    "setups": [],
+    "calibrations": [],
+    "recipes": [],
+    "scalings": [],
+    "sessions": [],
 }

@@ -14,7 +14,7 @@ from wortwright.api.problems import ProblemError
 CONTRACT_PATH = "/v1/openapi.yaml"
 
 _DOCS_POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; "
+    "default-src 'none'; script-src 'self'; style-src 'self'; "
     "img-src 'self' data:; connect-src 'self'; base-uri 'none'; form-action 'none'; "
     "frame-ancestors 'none'"
 )

@@ -7,11 +7,18 @@ to answer with it when a use case raises an error, add a row to DOMAIN_PROBLEMS.
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from wortwright.brewing.bottling import BottlePressureError
+from wortwright.brewing.errors import OutOfRangeError
+from wortwright.brewing.mash_acid import DoseWithoutEffectError
+from wortwright.brewing.salts import UnknownSaltError
+from wortwright.brewing.starter import NoStarterNeededError
+from wortwright.brewing.water_report import AmbiguousBasisError, UnreadableReportError
 from wortwright.store.database import DatabaseUnavailableError
 from wortwright.store.idempotency import IdempotencyKeyBusyError
-from wortwright.store.stored import NotFoundError, StaleVersionError
+from wortwright.store.stored import AlreadyHereError, NotFoundError, StaleVersionError
 from wortwright.usecases.callers import UnknownKeyError
 from wortwright.usecases.keys import KeyAskedError
+from wortwright.usecases.moving import CannotImportError
 from wortwright.usecases.rights import NotAllowedError
 from wortwright.usecases.scalings import CannotScaleError
 from wortwright.usecases.sessions import SessionStateError, TooManyReadingsError
@@ -133,6 +140,13 @@ IDEMPOTENCY_MISMATCH = ProblemType(
     "Within the last 24 hours the same Idempotency-Key came with a different request. Take a new "
     "key for a new request.",
 )
+BOTTLE_PRESSURE = ProblemType(
+    "bottle-pressure",
+    422,
+    "The bottles may not bear this",
+    "Carbonation wanted, gas still in the beer and what is left to ferment together would put the "
+    "bottles under more pressure than their kind may bear. The detail tells the pressure.",
+)
 VERSION_REQUIRED = ProblemType(
     "version-required",
     428,
@@ -177,6 +191,7 @@ PROBLEM_TYPES: tuple[ProblemType, ...] = (
     INVALID_BODY,
     INVALID_PARAMETER,
     IDEMPOTENCY_MISMATCH,
+    BOTTLE_PRESSURE,
     VERSION_REQUIRED,
     TOO_MANY_REQUESTS,
     INTERNAL,
@@ -208,6 +223,8 @@ DOMAIN_PROBLEMS: Mapping[type[Exception], ProblemType] = {
     NotFoundError: NOT_FOUND,
     KeyAskedError: INVALID_BODY,
     CannotScaleError: INVALID_BODY,
+    CannotImportError: INVALID_BODY,
+    AlreadyHereError: CONFLICT,
     SetupInUseError: CONFLICT,
     SessionStateError: CONFLICT,
     TooManyReadingsError: CONFLICT,
@@ -215,4 +232,12 @@ DOMAIN_PROBLEMS: Mapping[type[Exception], ProblemType] = {
     IdempotencyKeyBusyError: IDEMPOTENCY_BUSY,
     IdempotencyMismatchError: IDEMPOTENCY_MISMATCH,
     DatabaseUnavailableError: UNAVAILABLE,
+    # What the science refuses of numbers that are each acceptable by themselves.
+    OutOfRangeError: INVALID_BODY,
+    UnknownSaltError: INVALID_BODY,
+    AmbiguousBasisError: INVALID_BODY,
+    UnreadableReportError: INVALID_BODY,
+    DoseWithoutEffectError: INVALID_BODY,
+    NoStarterNeededError: INVALID_BODY,
+    BottlePressureError: BOTTLE_PRESSURE,
 }

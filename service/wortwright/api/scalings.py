@@ -90,7 +90,7 @@ def compute_scalings(asked: use.BatchAsked) -> use.Batch:
 
 
 @blueprint.route("/<uuid:scaling_id>", methods=["GET"])
-@requires("club", "brewer", "page")
+@requires("club", "brewer", "page", "link")
 @blueprint.versioned
 @blueprint.response(200, SCALING)
 def get_scaling(scaling_id: UUID) -> Any:

@@ -78,7 +78,7 @@ def list_sessions(query: dict[str, Any]) -> dict[str, Any]:
 
 
 @blueprint.route("/<uuid:session_id>", methods=["GET"])
-@requires("club", "brewer", "page")
+@requires("club", "brewer", "page", "link")
 @blueprint.versioned
 @blueprint.response(200, SESSION)
 def get_session(session_id: UUID) -> Any:
@@ -106,7 +106,7 @@ def delete_session(session_id: UUID) -> None:
 
 
 @blueprint.route("/<uuid:session_id>/readings", methods=["POST"])
-@requires("club", "brewer", "page")
+@requires("club", "brewer", "page", "link")
 @blueprint.arguments(ReadingIn(), example=examples.READING)
 @blueprint.stores(201, SESSION)
 def add_reading(reading: Reading, session_id: UUID) -> Response:

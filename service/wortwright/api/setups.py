@@ -76,6 +76,7 @@ def replace_setup(setup: Setup, setup_id: UUID) -> Any:
 @requires("club", "brewer")
 @blueprint.versioned
 @blueprint.response(204)
+@blueprint.alt_response(409, response="CONFLICT")
 def delete_setup(setup_id: UUID) -> None:
     """Delete a setup that has no sessions, with its calibrations."""
     use.delete_setup(work(), setup_id, required_version())

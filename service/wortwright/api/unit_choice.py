@@ -4,8 +4,8 @@ from contextvars import ContextVar
 
 from flask import request
 
+from wortwright.api import problems
 from wortwright.api.problem_table import INVALID_PARAMETER
-from wortwright.api.problems import ProblemError
 from wortwright.units import Dimension, UnitSystem, base_unit, preferred
 
 _chosen: ContextVar[UnitSystem | None] = ContextVar("unit_choice", default=None)
@@ -35,7 +35,7 @@ def choose_as_asked() -> None:
         detail = f"{asked[:40]!r} is no system of units"
         entry = {"parameter": "units", "detail": f"{detail}.", "accepted": accepted}
         choose(None)
-        raise ProblemError(
+        raise problems.ProblemError(
             INVALID_PARAMETER, f"{detail}; write one of {', '.join(accepted)}.", errors=[entry]
         )
     choose(asked)

@@ -10,6 +10,9 @@ volumes need the first, efficiency the second; mixing them up costs 5 to 10 poin
 
 import math
 from collections.abc import Sequence
+from typing import NamedTuple
+
+from wortwright.brewing.gravity import WATER_DENSITY_20_KG_PER_L
 
 EXTRACT_VOLUME_L_PER_KG = 0.617
 """Litres that a kilogram of dissolved extract adds to water, to 0.1 % between 5 and 30 degP.
@@ -21,14 +24,32 @@ GRAIN_DISPLACEMENT_L_PER_KG = 0.652
 
 J. Palmer, Homebrew Digest 1792 (27 July 1995): 1 lb and 1 US qt fill 42 US fl oz."""
 
-WATER_DENSITY_KG_PER_L = 0.998203
-"""Water at 20 degC. G. S. Kell, J. Chem. Eng. Data 20 (1975) 97."""
-
 BED_TANKS = 3
 """Stirred tanks in series that stand for a drained bed; an assumption, no published value."""
 
 
-def _positive_part(value: float) -> float:
+class SpargeSlopes(NamedTuple):
+    """Derivatives of the efficiency of a continuous sparge."""
+
+    by_mash_wort: float
+    by_retained: float
+    by_bypass: float
+    by_washing: float
+
+
+def positive_part(value: float) -> float:
+    """Value if above 0, otherwise 0.
+
+    Parameters
+    ----------
+    value : float
+        Any quantity. [any]
+
+    Returns
+    -------
+    float
+        The same, or 0. [any]
+    """
     return (value + abs(value)) / 2.0
 
 
@@ -130,6 +151,30 @@ def batch_sparge_efficiency(runnings_l: Sequence[float], retained_l: float) -> f
     return 1.0 - math.prod(retained_l / (retained_l + running) for running in runnings_l)
 
 
+def batch_sparge_slope(runnings_l: Sequence[float], retained_l: float) -> float:
+    """Derivative of :func:`batch_sparge_efficiency` by the wort left behind.
+
+    Parameters
+    ----------
+    runnings_l : sequence of float
+        Wort of each run-off, in order; each 0 or more. [L]
+    retained_l : float
+        Wort left behind after each run-off; above 0. [L]
+
+    Returns
+    -------
+    float
+        Change of the lauter efficiency per litre more left behind; below 0. [1/L]
+
+    References
+    ----------
+    Logarithmic derivative of the product.
+    """
+    left = 1.0 - batch_sparge_efficiency(runnings_l, retained_l)
+    growth = sum(running / (retained_l + running) for running in runnings_l)
+    return -left * growth / retained_l
+
+
 def equal_batch_sparge_efficiency(preboil_l: float, runnings: int, retained_l: float) -> float:
     """Lauter efficiency of a batch sparge with equal run-offs, the best split.
 
@@ -151,7 +196,8 @@ def equal_batch_sparge_efficiency(preboil_l: float, runnings: int, retained_l: f
     ----------
     As :func:`batch_sparge_efficiency`; equal shares are optimal by the inequality of means.
     """
-    return 1.0 - (retained_l / (retained_l + preboil_l / runnings)) ** runnings
+    left: float = (retained_l / (retained_l + preboil_l / runnings)) ** runnings
+    return 1.0 - left
 
 
 def retained_after_batch_sparge_l(preboil_l: float, runnings: int, efficiency: float) -> float:
@@ -175,16 +221,19 @@ def retained_after_batch_sparge_l(preboil_l: float, runnings: int, efficiency: f
     ----------
     Inverse of :func:`equal_batch_sparge_efficiency`.
     """
-    return preboil_l / (runnings * ((1.0 - efficiency) ** (-1.0 / runnings) - 1.0))
+    strength: float = (1.0 - efficiency) ** (-1.0 / runnings)
+    return preboil_l / (runnings * (strength - 1.0))
 
 
-def unwashed_share(displacements: float) -> float:
+def unwashed_share(displacements: float, tanks: int = BED_TANKS) -> float:
     """Share of the held extract that continuous sparging leaves in the bed.
 
     Parameters
     ----------
     displacements : float
         Sparge volume per volume of wort held; 0 or more. [1]
+    tanks : int
+        Stirred tanks in series that stand for the bed; 1 or more. [1]
 
     Returns
     -------
@@ -199,17 +248,19 @@ def unwashed_share(displacements: float) -> float:
     ----------
     O. Levenspiel, "Chemical Reaction Engineering" (tanks in series; from memory).
     """
-    terms = _poisson_terms(BED_TANKS * displacements)
-    return sum((BED_TANKS - k) * term for k, term in enumerate(terms)) / BED_TANKS
+    terms = _poisson_terms(tanks * displacements, tanks)
+    return sum((tanks - k) * term for k, term in enumerate(terms)) / tanks
 
 
-def unwashed_share_slope(displacements: float) -> float:
+def unwashed_share_slope(displacements: float, tanks: int = BED_TANKS) -> float:
     """Derivative of :func:`unwashed_share` by the displacements.
 
     Parameters
     ----------
     displacements : float
         Sparge volume per volume of wort held; 0 or more. [1]
+    tanks : int
+        Stirred tanks in series that stand for the bed; 1 or more. [1]
 
     Returns
     -------
@@ -220,18 +271,23 @@ def unwashed_share_slope(displacements: float) -> float:
     ----------
     Derivative of the sum: what leaves the bed is the strength of the last tank.
     """
-    return -sum(_poisson_terms(BED_TANKS * displacements))
+    return -sum(_poisson_terms(tanks * displacements, tanks))
 
 
-def _poisson_terms(x: float) -> list[float]:
-    terms = [math.e**-x]
-    for k in range(1, BED_TANKS):
+def _poisson_terms(x: float, count: int) -> list[float]:
+    terms: list[float] = [math.e**-x]
+    for k in range(1, count):
         terms.append(terms[-1] * x / k)
     return terms
 
 
 def continuous_sparge_efficiency(
-    mash_wort_l: float, preboil_l: float, retained_l: float, bypass: float
+    mash_wort_l: float,
+    preboil_l: float,
+    retained_l: float,
+    bypass: float,
+    washing: float = 1.0,
+    tanks: int = BED_TANKS,
 ) -> float:
     """Lauter efficiency when water is sprinkled on the draining bed.
 
@@ -248,6 +304,10 @@ def continuous_sparge_efficiency(
         Wort left behind; above 0. [L]
     bypass : float
         Share of the held wort that the sparge does not reach; 0 to 1. [fraction]
+    washing : float
+        Share of the sparge that washes; above 1 for a bed of more tanks. [fraction]
+    tanks : int
+        Stirred tanks in series that stand for the bed; 1 or more. [1]
 
     Returns
     -------
@@ -265,10 +325,57 @@ def continuous_sparge_efficiency(
     after Buehler et al., Monatsschr. Brauwiss. 49 (1996) 226-233 (abstract); the bypass is
     an assumption of this project.
     """
-    sparge_l = _positive_part(preboil_l + retained_l - mash_wort_l)
+    sparge_l = positive_part(preboil_l + retained_l - mash_wort_l)
     wort_l = preboil_l + retained_l - sparge_l
-    left = bypass + (1.0 - bypass) * unwashed_share(sparge_l / retained_l)
-    return 1.0 - retained_l / wort_l * left
+    share = unwashed_share(washing * sparge_l / retained_l, tanks)
+    return 1.0 - retained_l / wort_l * (bypass + (1.0 - bypass) * share)
+
+
+def continuous_sparge_slopes(
+    mash_wort_l: float, preboil_l: float, retained_l: float, bypass: float, washing: float
+) -> SpargeSlopes:
+    """Derivatives of :func:`continuous_sparge_efficiency` for a bed of usual depth.
+
+    Parameters
+    ----------
+    mash_wort_l : float
+        Wort in the mash before run-off. [L]
+    preboil_l : float
+        Wort collected in all; above 0. [L]
+    retained_l : float
+        Wort left behind; above 0. [L]
+    bypass : float
+        Share of the held wort that the sparge does not reach; 0 to 1. [fraction]
+    washing : float
+        Share of the sparge that washes. [fraction]
+
+    Returns
+    -------
+    SpargeSlopes
+        By the wort in the mash and left behind [1/L], by the shares [fraction].
+
+    Notes
+    -----
+    Without sparge the wort in the mash no longer counts, as in the efficiency itself.
+
+    References
+    ----------
+    Chain rule.
+    """
+    sparge_l = positive_part(preboil_l + retained_l - mash_wort_l)
+    sparged = (sparge_l > 0.0) * 1.0
+    wort_l = preboil_l + retained_l - sparge_l
+    displacements = washing * sparge_l / retained_l
+    share = unwashed_share(displacements)
+    slope = (1.0 - bypass) * unwashed_share_slope(displacements)
+    left = bypass + (1.0 - bypass) * share
+    return SpargeSlopes(
+        by_mash_wort=sparged * (retained_l * left / wort_l + washing * slope) / wort_l,
+        by_retained=-sparged * (left + slope * (washing - displacements)) / wort_l
+        - (1.0 - sparged) * preboil_l / wort_l**2,
+        by_bypass=-retained_l / wort_l * (1.0 - share),
+        by_washing=-sparge_l / wort_l * slope,
+    )
 
 
 def conversion_from_first_wort(
@@ -296,7 +403,7 @@ def conversion_from_first_wort(
     ----------
     K. Troester, "Understanding Efficiency" (2008): conversion from the first wort.
     """
-    dissolved_kg = plato / (100.0 - plato) * mash_water_l * WATER_DENSITY_KG_PER_L
+    dissolved_kg = plato / (100.0 - plato) * mash_water_l * WATER_DENSITY_20_KG_PER_L
     return dissolved_kg / (grain_kg * extract_yield)
 
 
@@ -385,7 +492,7 @@ def sparge_water_l(
     Volume balance.
     """
     held_l = apparent_absorption_l_per_kg * grain_kg + dead_space_l
-    return _positive_part(preboil_l + held_l - strike_water_l)
+    return positive_part(preboil_l + held_l - strike_water_l)
 
 
 def mash_volume_l(
@@ -445,7 +552,7 @@ def largest_grain_kg(
     :func:`strike_water_l` put into :func:`mash_volume_l` and solved for the grain.
     """
     room_l = mash_room_l - first_runnings_l - dead_space_l
-    return _positive_part(room_l) / (apparent_absorption_l_per_kg + GRAIN_DISPLACEMENT_L_PER_KG)
+    return positive_part(room_l) / (apparent_absorption_l_per_kg + GRAIN_DISPLACEMENT_L_PER_KG)
 
 
 def largest_grain_at_thickness_kg(mash_room_l: float, water_l_per_kg: float) -> float:
@@ -543,5 +650,5 @@ def wet_bag_kg(
     Mass balance: what dissolved is no longer grain.
     """
     return grain_kg * (1.0 - extract_yield * conversion) + (
-        held_wort_l * gravity * WATER_DENSITY_KG_PER_L
+        held_wort_l * gravity * WATER_DENSITY_20_KG_PER_L
     )

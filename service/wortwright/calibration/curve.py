@@ -8,9 +8,12 @@ from typing import NamedTuple
 from wortwright.brewing.lautering import (
     EXTRACT_VOLUME_L_PER_KG,
     apparent_absorption_l_per_kg,
+    batch_sparge_efficiency,
+    batch_sparge_slope,
+    continuous_sparge_efficiency,
+    continuous_sparge_slopes,
     mash_wort_l,
-    unwashed_share,
-    unwashed_share_slope,
+    positive_part,
 )
 from wortwright.records.setup import LauterMethod
 
@@ -57,19 +60,8 @@ class Mash(NamedTuple):
     strike_water_l: float
 
 
-class Point(NamedTuple):
-    """Mash efficiency at one mash, and the derivatives of its logarithm."""
-
-    efficiency: float
-    sensitivities: tuple[float, ...]
-
-
-def _positive_part(value: float) -> float:
-    return (value + abs(value)) / 2.0
-
-
 def _between(value: float, low: float, high: float) -> float:
-    return low + _positive_part(value - low) - _positive_part(value - high)
+    return low + positive_part(value - low) - positive_part(value - high)
 
 
 def usual_strike_water_l(
@@ -93,94 +85,81 @@ def usual_strike_water_l(
     else:
         thickest_l = THICKEST_BATCH_MASH_L_PER_KG * grain_kg
         equal_l = preboil_l / runnings + held_l
-        wanted_l = equal_l + _positive_part(thickest_l - equal_l)
-    return wanted_l - _positive_part(wanted_l - all_l)
+        wanted_l = equal_l + positive_part(thickest_l - equal_l)
+    return wanted_l - positive_part(wanted_l - all_l)
+
+
+def thickness_excess(thickness_kg_per_l: float) -> float:
+    """How much thicker than a thin mash, in kg of grain per litre of mash water. [kg/L]"""
+    return positive_part(thickness_kg_per_l - THIN_MASH_KG_PER_L)
 
 
 def conversion_at(theta: Parameters, thickness_kg_per_l: float) -> float:
     """Conversion at a mash thickness: constant while thin, then falling. [fraction]"""
-    excess = _positive_part(thickness_kg_per_l - THIN_MASH_KG_PER_L)
-    lost = theta.conversion_loss_per_kg_per_l * excess
-    return LEAST_CONVERSION + _positive_part(theta.conversion - lost - LEAST_CONVERSION)
+    lost = theta.conversion_loss_per_kg_per_l * thickness_excess(thickness_kg_per_l)
+    return LEAST_CONVERSION + positive_part(theta.conversion - lost - LEAST_CONVERSION)
 
 
-def mash_efficiency(
-    theta: Parameters, method: LauterMethod, runnings: int, mash: Mash
-) -> float:
+def mash_efficiency(theta: Parameters, method: LauterMethod, runnings: int, mash: Mash) -> float:
     """Mash efficiency of the lauter model. [fraction]"""
-    return mash_point(theta, method, runnings, mash).efficiency
+    conversion = conversion_at(theta, mash.grain_kg / mash.strike_water_l)
+    retained_l = _retained_l(theta, mash)
+    if method is LauterMethod.CONTINUOUS_SPARGE:
+        return conversion * continuous_sparge_efficiency(
+            _wort_l(mash, conversion), mash.preboil_l, retained_l, theta.bypass, theta.washing
+        )
+    shares_l = _runnings_l(method, runnings, mash, conversion, retained_l)
+    return conversion * batch_sparge_efficiency(shares_l, retained_l)
 
 
-def mash_point(theta: Parameters, method: LauterMethod, runnings: int, mash: Mash) -> Point:
-    """Mash efficiency with d log efficiency / d parameter.
+def log_sensitivities(
+    theta: Parameters, method: LauterMethod, runnings: int, mash: Mash
+) -> tuple[float, ...]:
+    """Derivatives of log mash efficiency by the parameters, in the order of ``PARAMETERS``.
 
-    The strike water is a decision of the brewer, so it is held fixed.
+    The strike water is a decision of the brewer, so it is held fixed; so is the first running.
     """
     thickness = mash.grain_kg / mash.strike_water_l
     conversion = conversion_at(theta, thickness)
-    excess = _positive_part(thickness - THIN_MASH_KG_PER_L)
+    retained_l = _retained_l(theta, mash)
+    lauter = mash_efficiency(theta, method, runnings, mash) / conversion
     if method is LauterMethod.CONTINUOUS_SPARGE:
-        lauter, by_retained, by_conversion, by_bypass, by_washing = _continuous(theta, conversion, mash)
-    else:
-        count = 1 if method is LauterMethod.NO_SPARGE else runnings
-        lauter, by_retained = _batch(theta, conversion, count, mash)
-        by_conversion = by_bypass = by_washing = 0.0 * lauter
-    by_converted = 1.0 / conversion + by_conversion
-    sensitivities = (
-        by_converted,
-        -excess * by_converted,
-        mash.grain_kg * by_retained,
-        by_retained,
-        by_bypass,
-        by_washing,
-    )
-    return Point(conversion * lauter, sensitivities)
-
-
-def _batch(
-    theta: Parameters, conversion: float, runnings: int, mash: Mash
-) -> tuple[float, float]:
-    """Lauter efficiency and d log of it / d retained wort, first running from the strike."""
-    retained_l = theta.true_absorption_l_per_kg * mash.grain_kg + theta.dead_space_l
-    if runnings == 1:
-        first_l = rest_l = mash.preboil_l
-    else:
-        wort_l = mash_wort_l(
-            mash.strike_water_l, mash.grain_kg * mash.extract_yield * conversion
+        by_wort, by_retained, by_bypass, by_washing = continuous_sparge_slopes(
+            _wort_l(mash, conversion), mash.preboil_l, retained_l, theta.bypass, theta.washing
         )
-        first_l = _between(
-            wort_l - retained_l, LEAST_FIRST_RUNNING * mash.preboil_l, mash.preboil_l
-        )
-        rest_l = (mash.preboil_l - first_l) / (runnings - 1)
-    after_first = retained_l / (retained_l + first_l)
-    after_rest = retained_l / (retained_l + rest_l)
-    left = after_first * after_rest ** (runnings - 1)
-    growth = (1.0 - after_first + (runnings - 1) * (1.0 - after_rest)) / retained_l
-    return 1.0 - left, -left * growth / (1.0 - left)
-
-
-def _continuous(
-    theta: Parameters, conversion: float, mash: Mash
-) -> tuple[float, float, float, float, float]:
-    """Lauter efficiency and d log of it / d retained wort, conversion, bypass, washing."""
-    retained_l = theta.true_absorption_l_per_kg * mash.grain_kg + theta.dead_space_l
-    extract_kg = mash.grain_kg * mash.extract_yield
-    wort_l = mash_wort_l(mash.strike_water_l, extract_kg * conversion)
-    sparge_l = _positive_part(mash.preboil_l + retained_l - wort_l)
-    sparged = (sparge_l > 0.0) * 1.0
-    wort_l = mash.preboil_l + retained_l - sparge_l
-    displacements = theta.washing * sparge_l / retained_l
-    share = unwashed_share(displacements)
-    slope = (1.0 - theta.bypass) * unwashed_share_slope(displacements)
-    left = theta.bypass + (1.0 - theta.bypass) * share
-    lauter = 1.0 - retained_l / wort_l * left
-    by_wort = sparged * (retained_l * left / wort_l + theta.washing * slope) / wort_l
-    by_retained = -(
-        sparged * (left + slope * (theta.washing - displacements)) / wort_l
-        + (1.0 - sparged) * mash.preboil_l / wort_l**2
+    else:
+        shares_l = _runnings_l(method, runnings, mash, conversion, retained_l)
+        by_retained = batch_sparge_slope(shares_l, retained_l)
+        by_wort = by_bypass = by_washing = 0.0
+    swelling_l = EXTRACT_VOLUME_L_PER_KG * mash.grain_kg * mash.extract_yield
+    by_conversion = 1.0 / conversion + by_wort * swelling_l / lauter
+    return (
+        by_conversion,
+        -thickness_excess(thickness) * by_conversion,
+        mash.grain_kg * by_retained / lauter,
+        by_retained / lauter,
+        by_bypass / lauter,
+        by_washing / lauter,
     )
-    by_bypass = -retained_l / wort_l * (1.0 - share)
-    by_washing = -sparge_l / wort_l * slope
-    by_conversion = by_wort * EXTRACT_VOLUME_L_PER_KG * extract_kg
-    by_each = (by_retained, by_conversion, by_bypass, by_washing)
-    return lauter, *(each / lauter for each in by_each)
+
+
+def _retained_l(theta: Parameters, mash: Mash) -> float:
+    return theta.true_absorption_l_per_kg * mash.grain_kg + theta.dead_space_l
+
+
+def _wort_l(mash: Mash, conversion: float) -> float:
+    return mash_wort_l(mash.strike_water_l, mash.grain_kg * mash.extract_yield * conversion)
+
+
+def _runnings_l(
+    method: LauterMethod, runnings: int, mash: Mash, conversion: float, retained_l: float
+) -> list[float]:
+    """Wort of each run-off: the first is what the strike water gives, the others are equal."""
+    if method is LauterMethod.NO_SPARGE or runnings == 1:
+        return [mash.preboil_l]
+    first_l = _between(
+        _wort_l(mash, conversion) - retained_l,
+        LEAST_FIRST_RUNNING * mash.preboil_l,
+        mash.preboil_l,
+    )
+    return [first_l, *[(mash.preboil_l - first_l) / (runnings - 1)] * (runnings - 1)]

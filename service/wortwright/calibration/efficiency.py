@@ -12,15 +12,16 @@ from wortwright.calibration.curve import (
     PARAMETERS,
     Mash,
     Parameters,
-    Point,
     conversion_at,
-    mash_point,
+    log_sensitivities,
+    mash_efficiency,
     usual_strike_water_l,
 )
 from wortwright.calibration.posterior import Calibration, EfficiencyPosterior, MashPlan, SeenRange
+from wortwright.calibration.priors import GRAVITY_SD, LARGEST_EFFICIENCY, VOLUME_RELATIVE_SD
 
-LARGEST_EFFICIENCY = 0.97
-"""A forecast mean stays at or below it; a computed efficiency above it is a data error."""
+GRAVITY_PER_EXTRACT = 0.386
+"""SG above 1 for each kg/L of extract, nearly constant; enough for the size of an error."""
 
 CERTAIN = 0.999
 """No end of an interval passes it."""
@@ -59,23 +60,30 @@ class EfficiencyForecast:
 
 def mean_mash_efficiency(calibration: Calibration, mash_plan: MashPlan) -> float:
     """Centre of the forecast alone, fast enough for the inside of a root finder. [fraction]"""
-    return min(_point(calibration.efficiency, mash_plan).efficiency, LARGEST_EFFICIENCY)
+    posterior = calibration.efficiency
+    theta = _parameters(posterior)
+    mash = _mash(posterior, theta, mash_plan)
+    efficiency = mash_efficiency(theta, posterior.method, posterior.runnings, mash)
+    return min(efficiency, LARGEST_EFFICIENCY)
 
 
 def forecast_mash_efficiency(calibration: Calibration, mash_plan: MashPlan) -> EfficiencyForecast:
     """Mash efficiency to come, with the parts of its spread."""
     posterior = calibration.efficiency
-    point = _point(posterior, mash_plan)
+    theta = _parameters(posterior)
+    mash = _mash(posterior, theta, mash_plan)
+    slopes = log_sensitivities(theta, posterior.method, posterior.runnings, mash)
     variance = sum(
         left * right * covariance
-        for left, row in zip(point.sensitivities, posterior.covariance, strict=True)
-        for right, covariance in zip(point.sensitivities, row, strict=True)
+        for left, row in zip(slopes, posterior.covariance, strict=True)
+        for right, covariance in zip(slopes, row, strict=True)
     )
+    mean = mean_mash_efficiency(calibration, mash_plan)
     return EfficiencyForecast(
-        mean=min(point.efficiency, LARGEST_EFFICIENCY),
+        mean=mean,
         curve_log_sd=math.sqrt(variance),
         brew_log_sd=posterior.brew_log_sd,
-        measurement_log_sd=posterior.measurement_log_sd,
+        measurement_log_sd=_measurement_log_sd(mean * mash_plan.potential_kg_per_l),
         outside_seen_range=_outside(calibration.seen, mash_plan),
     )
 
@@ -87,9 +95,7 @@ def expected_conversion(calibration: Calibration, mash_plan: MashPlan) -> float:
     return conversion_at(theta, mash.grain_kg / mash.strike_water_l)
 
 
-def expected_apparent_absorption_l_per_kg(
-    calibration: Calibration, mash_plan: MashPlan
-) -> float:
+def expected_apparent_absorption_l_per_kg(calibration: Calibration, mash_plan: MashPlan) -> float:
     """Water in minus wort out per kilogram, expected of a mash plan. [L/kg]"""
     return apparent_absorption_l_per_kg(
         _parameters(calibration.efficiency).true_absorption_l_per_kg,
@@ -110,10 +116,9 @@ def _mash(posterior: EfficiencyPosterior, theta: Parameters, mash_plan: MashPlan
     return Mash(*known, strike_water_l)
 
 
-def _point(posterior: EfficiencyPosterior, mash_plan: MashPlan) -> Point:
-    theta = _parameters(posterior)
-    mash = _mash(posterior, theta, mash_plan)
-    return mash_point(theta, posterior.method, posterior.runnings, mash)
+def _measurement_log_sd(preboil_kg_per_l: float) -> float:
+    """Relative error of one pre-boil reading of gravity and volume."""
+    return math.hypot(GRAVITY_SD / (GRAVITY_PER_EXTRACT * preboil_kg_per_l), VOLUME_RELATIVE_SD)
 
 
 def _outside(seen: SeenRange | None, mash_plan: MashPlan) -> float | None:

@@ -49,9 +49,7 @@ class EfficiencyPosterior:
     """The efficiency curve of a setup: physical parameters, their covariance, the scatter.
 
     ``names`` labels ``mean`` and both axes of ``covariance``. ``brew_log_sd`` is the scatter
-    of mash efficiency from brew to brew and from lot to lot of malt, ``measurement_log_sd``
-    what a usual reading of it adds, ``discrepancy_log_sd_per_kg_per_l`` the doubt in the
-    physics itself for each kg/L away from the ``centre_load_kg_per_l`` of what was seen.
+    of mash efficiency from brew to brew and from lot to lot of malt.
     """
 
     method: LauterMethod
@@ -60,7 +58,6 @@ class EfficiencyPosterior:
     mean: tuple[float, ...]
     covariance: tuple[tuple[float, ...], ...]
     brew_log_sd: float
-    measurement_log_sd: float
 
 
 @dataclass(frozen=True, slots=True)

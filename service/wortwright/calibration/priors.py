@@ -45,13 +45,16 @@ DEAD_SPACE = 0.7
 BYPASS = (0.20, 0.10)
 """Share of the bed that continuous sparging does not reach; an assumption of this project."""
 
-WASHING = (0.90, 0.15)
+WASHING = (0.92, 0.10)
 """How far the sparge washes relative to a bed of three stirred tanks; neither the number of
 tanks nor the channelling of the flow is a published constant, so the setup's sessions tell."""
 
-BREW_LOG_SD = (0.018, 0.65)
+BREW_LOG_SD = (0.018, 0.62)
 """Scatter of log mash efficiency from brew to brew: median, and sd of its logarithm. Careful
 brewers 0.012 to 0.03; published brew logs 0.04 to 0.06, two sd out."""
+
+USUAL_LOAD_KG_PER_L = 0.22
+"""Grain load of a usual brew, where a session tells no volume at all; common practice."""
 
 MALT_LOT_LOG_SD = 0.012
 """A lot's yield against its label: 1 to 1.5 %; common practice, no source."""
@@ -65,40 +68,74 @@ MASH_HEAT_LOSS_C_PER_H = {True: (1.5, 0.8), False: (4.0, 1.5)}
 """By whether there is a mash tun apart from the kettle. All of these: common practice, no
 source (home brewing handbooks and hobby reports agree with the ranges)."""
 
+GRAVITY_SD = 0.001
+VOLUME_RELATIVE_SD = 0.025
+FIRST_WORT_RELATIVE_SD = 0.015
+"""A hydrometer, a dipstick, the extract of a stirred first wort; common practice, no source."""
+
+PLANNED_RELATIVE_SD = 0.02
+BOIL_OFF_SD_L_PER_H = 0.3
+UNKNOWN_BOIL_SD_L = 1.5
+KETTLE_LOSS_SD_L = 0.25
+HOP_UPTAKE_RELATIVE_SD = 0.25
+"""How far one session strays from its planned pre-boil volume, from the boil-off and kettle
+loss of its setup, and from the usual uptake of its hops; common practice, no source."""
+
+LARGEST_EFFICIENCY = 0.97
+"""A forecast mean stays at or below it; a computed efficiency above it is a data error (fine
+grind dry basis taken for the yield, a hot volume, an unstirred sample)."""
+
 NARROWER = 0.5
 """A constant that the brewer states is a prior mean with this share of the default spread."""
+
+FURTHEST_SCORE = 5.0
 
 _STANDARD = NormalDist()
 
 
 @dataclass(frozen=True, slots=True)
 class Prior:
-    """Belief in one quantity as a function of a standard normal score.
+    """Belief in one quantity: a normal kept between two bounds.
 
-    A half-normal quantity cannot be negative; its score maps to the quantile of the same
-    rank. A quantity that the setup does not have has no spread.
+    It is handled by its standard normal score: the quantity of the same rank. A half-normal is
+    a normal about 0 kept above 0. A quantity that the setup does not have has no spread.
     """
 
     centre: float
     spread: float
-    half_normal: bool = False
+    low: float = -math.inf
+    high: float = math.inf
 
     def value(self, score: float) -> float:
         """Quantity at a standard normal score."""
-        if not self.half_normal:
-            return self.centre + self.spread * score
-        return self.spread * _STANDARD.inv_cdf(_half_rank(score))
+        return self.centre + self.spread * self._normal_score(score)
 
     def slope(self, score: float) -> float:
         """Derivative of the quantity by the score."""
-        if not self.half_normal:
-            return self.spread
-        quantile = _STANDARD.inv_cdf(_half_rank(score))
-        return self.spread * _STANDARD.pdf(score) / (2.0 * _STANDARD.pdf(quantile))
+        if not self.spread:
+            return 0.0
+        below, above = self._ranks()
+        inner = self._normal_score(score)
+        density = _STANDARD.pdf(_within_ranks(score)) / _STANDARD.pdf(inner)
+        return self.spread * (above - below) * density
+
+    def _ranks(self) -> tuple[float, float]:
+        """Ranks of both bounds in the normal without bounds."""
+        return (
+            _STANDARD.cdf((self.low - self.centre) / self.spread),
+            _STANDARD.cdf((self.high - self.centre) / self.spread),
+        )
+
+    def _normal_score(self, score: float) -> float:
+        if not self.spread:
+            return 0.0
+        below, above = self._ranks()
+        return _STANDARD.inv_cdf(below + (above - below) * _STANDARD.cdf(_within_ranks(score)))
 
 
-def _half_rank(score: float) -> float:
-    return min((1.0 + _STANDARD.cdf(max(score, -6.0))) / 2.0, 1.0 - 1e-12)
+def _within_ranks(score: float) -> float:
+    """Score that a rank in floating point can still tell from its neighbours."""
+    return min(max(score, -FURTHEST_SCORE), FURTHEST_SCORE)
 
 
 def mixture(parts: list[tuple[float, float]]) -> tuple[float, float]:
@@ -118,12 +155,12 @@ def efficiency_priors(setup: Setup) -> tuple[Prior, ...]:
     conversion = stated_or(setup.constants.conversion, CONVERSION[setup.crush])
     continuous = setup.lauter_method is LauterMethod.CONTINUOUS_SPARGE
     by_name = {
-        "conversion": Prior(*conversion),
-        "conversion_loss_per_kg_per_l": Prior(0.0, CONVERSION_LOSS, half_normal=True),
-        "true_absorption_l_per_kg": Prior(*_true_absorption(setup, conversion[0])),
+        "conversion": Prior(*conversion, low=0.4, high=0.995),
+        "conversion_loss_per_kg_per_l": Prior(0.0, CONVERSION_LOSS, low=0.0),
+        "true_absorption_l_per_kg": Prior(*_true_absorption(setup, conversion[0]), low=0.2),
         "dead_space_l": _dead_space(setup),
-        "bypass": Prior(*BYPASS) if continuous else Prior(0.0, 0.0),
-        "washing": Prior(*WASHING) if continuous else Prior(1.0, 0.0),
+        "bypass": Prior(*BYPASS, low=0.0, high=0.9) if continuous else Prior(0.0, 0.0),
+        "washing": Prior(*WASHING, low=0.2) if continuous else Prior(1.0, 0.0),
     }
     return tuple(by_name[name] for name in PARAMETERS)
 
@@ -155,8 +192,8 @@ def _dead_space(setup: Setup) -> Prior:
     scale = DEAD_SPACE * math.sqrt(share)
     stated = setup.constants.dead_space_l
     if stated is None:
-        return Prior(0.0, scale, half_normal=True) if scale else Prior(0.0, 0.0)
-    return Prior(stated, DEAD_SPACE * NARROWER * math.sqrt(1.0 - 2.0 / math.pi))
+        return Prior(0.0, scale, low=0.0) if scale else Prior(0.0, 0.0)
+    return Prior(stated, DEAD_SPACE * NARROWER * math.sqrt(1.0 - 2.0 / math.pi), low=0.0)
 
 
 def plain_priors(setup: Setup) -> dict[str, tuple[float, float]]:

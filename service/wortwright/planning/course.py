@@ -76,7 +76,7 @@ def course_of(plan: Plan, calibration: Calibration) -> Course:
         mash_extract_kg=mash_kg,
         mash_log_sd=math.log(efficiency.mean / efficiency.low_80) / SCORE,
         kettle_extract_kg=max(0.0, wort_kg - mash_kg),
-        fermenter_extract_kg=_fermenter_extract_kg(plan, wort_kg),
+        fermenter_extract_kg=fermenter_extract_kg(plan),
         boil_min=plan.temperatures.boil_time_min,
         boil_off=Uncertain(rate, math.hypot(constants["boil_off_l_per_h"].sd, BOIL_SD_L_PER_H)),
         postboil_l=water.postboil_l,
@@ -91,9 +91,10 @@ def course_of(plan: Plan, calibration: Calibration) -> Course:
     )
 
 
-def _fermenter_extract_kg(plan: Plan, wort_kg: float) -> float:
+def fermenter_extract_kg(plan: Plan) -> float:
     """Extract that goes into the fermenter, by the shares of the plan. [kg]"""
     share = sum(line.share_of_extract for line in plan.grist if line.added_to is AddedTo.FERMENTER)
+    wort_kg = extract_kg(plan.water.postboil_l, plan.forecast.original_gravity.mean)
     return wort_kg * share / (1.0 - share)
 
 

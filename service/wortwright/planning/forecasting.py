@@ -1,13 +1,20 @@
 """What this setup will make of what is weighed, with 80 % intervals."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from wortwright.brewing.alcohol import alcohol_by_volume, apparent_attenuation, final_gravity
+from wortwright.brewing.alcohol import (
+    ETHANOL_GRAVITY,
+    alcohol_by_volume,
+    apparent_attenuation,
+    final_gravity,
+)
 from wortwright.brewing.colour import beer_colour_ebc, malt_colour_units
 from wortwright.brewing.gravity import (
     HIGHEST_GRAVITY,
+    WATER_DENSITY_20_KG_PER_L,
     extract_kg_per_l,
     gravity_from_extract_kg_per_l,
     gravity_of_wort,
@@ -26,6 +33,8 @@ SCORE = NormalDist().inv_cdf((1.0 + PROBABILITY) / 2.0)
 # Common practice, no source: attenuation of a yeast that is not known, and its scatter.
 USUAL_ATTENUATION = 0.75
 ATTENUATION_SD = 0.03
+# Extract that gives a kilogram of alcohol, after Balling (AOAC 935.20).
+EXTRACT_PER_ALCOHOL = 2.0665
 # Dry malt extract as weighed: 98 % extract on dry basis at 3 % moisture (from memory).
 DRY_EXTRACT_YIELD = 0.98 * 0.97
 
@@ -60,7 +69,7 @@ class KettleForecast:
     def gravity(self, efficiency_factor: float = 1.0) -> float:
         """Original gravity if the mash gives this much of what is expected. [SG]"""
         extract = self.mash_extract_kg * efficiency_factor + self.kettle_extract_kg
-        return gravity_of_wort(extract, self.postboil_l)
+        return _gravity_on_scale(extract, self.postboil_l)
 
     def original_gravity(self) -> Forecast:
         """Original gravity with its interval: efficiency and boil-off, taken independent."""
@@ -69,9 +78,16 @@ class KettleForecast:
             by_mash = self.gravity(math.exp(side * SCORE * self.efficiency.log_sd)) - mean
             volume_l = self.postboil_l - side * SCORE * self.boiled_off_sd_l
             extract = self.mash_extract_kg + self.kettle_extract_kg
-            by_boil = gravity_of_wort(extract, volume_l) - mean
-            sides.append(mean + side * math.hypot(by_mash, by_boil))
+            by_boil = _gravity_on_scale(extract, volume_l) - mean
+            sides.append(min(mean + side * math.hypot(by_mash, by_boil), HIGHEST_GRAVITY))
         return Forecast(mean, sides[0], sides[1])
+
+
+def _gravity_on_scale(extract_kg: float, volume_l: float) -> float:
+    """Gravity, or the end of the scale where an interval of very strong wort would leave it."""
+    if extract_kg >= extract_kg_per_l(HIGHEST_GRAVITY) * volume_l:
+        return HIGHEST_GRAVITY
+    return gravity_of_wort(extract_kg, volume_l)
 
 
 def forecast_kettle(
@@ -139,6 +155,7 @@ def forecast_beer(
     to_fermenter = volumes.fermenter_l / volumes.postboil_l
     original = kettle.original_gravity()
     attenuation = attenuation_of(recipe)
+    beer = Fermentation(volumes.fermenter_l, weighed.extract_kg(AddedTo.FERMENTER))
     boil_sd_l = SCORE * kettle.boiled_off_sd_l
     return BeerForecast(
         mash_efficiency=Forecast(efficiency.mean, low, high),
@@ -147,10 +164,8 @@ def forecast_beer(
         ),
         preboil_gravity=_preboil(mash, efficiency.mean, low, high),
         original_gravity=original,
-        final_gravity=_final(original, attenuation),
-        alcohol_by_volume=_alcohol(
-            original, attenuation, weighed.extract_kg(AddedTo.FERMENTER), volumes.fermenter_l
-        ),
+        final_gravity=_finished(original, attenuation, beer.final_gravity, -1.0),
+        alcohol_by_volume=_finished(original, attenuation, beer.alcohol_by_volume, 1.0),
         apparent_attenuation=attenuation,
         postboil_l=Forecast(
             volumes.postboil_l, volumes.postboil_l - boil_sd_l, volumes.postboil_l + boil_sd_l
@@ -195,35 +210,40 @@ def _preboil(mash: MashPlan, mean: float, low: float, high: float) -> Forecast:
     )
 
 
-def _final(original: Forecast, attenuation: float) -> Forecast:
-    """Final gravity; a stronger wort and a lazier yeast both leave more."""
-    mean = final_gravity(original.mean, attenuation)
+@dataclass(frozen=True, slots=True)
+class Fermentation:
+    """What yeast makes of the wort, and of the sugar that is added to it, all of which goes."""
 
-    def side(gravity: float, sign: float) -> float:
-        by_wort = final_gravity(gravity, attenuation) - mean
-        by_yeast = final_gravity(original.mean, attenuation - sign * SCORE * ATTENUATION_SD) - mean
-        return mean + sign * math.hypot(by_wort, by_yeast)
+    wort_l: float
+    sugar_kg: float
 
-    return Forecast(mean, side(original.low_80, -1.0), side(original.high_80, 1.0))
+    @property
+    def _alcohol_l(self) -> float:
+        return self.sugar_kg / EXTRACT_PER_ALCOHOL / ETHANOL_GRAVITY / WATER_DENSITY_20_KG_PER_L
+
+    def final_gravity(self, original: float, attenuation: float) -> float:
+        """Final gravity; alcohol from sugar makes it lighter. [SG]"""
+        left = final_gravity(original, attenuation)
+        mixed = self.wort_l * left + self._alcohol_l * ETHANOL_GRAVITY
+        return mixed / (self.wort_l + self._alcohol_l)
+
+    def alcohol_by_volume(self, original: float, attenuation: float) -> float:
+        """Alcohol by volume. [fraction]"""
+        alone = alcohol_by_volume(original, final_gravity(original, attenuation))
+        return (self.wort_l * alone + self._alcohol_l) / (self.wort_l + self._alcohol_l)
 
 
-def _alcohol(
-    original: Forecast, attenuation: float, fermenter_extract_kg: float, fermenter_l: float
+def _finished(
+    original: Forecast, attenuation: float, of: Callable[[float, float], float], by_yeast: float
 ) -> Forecast:
-    """Alcohol with what is added to the fermenter, all of which ferments."""
-
-    def alcohol(gravity: float, attained: float) -> float:
-        volume_l = fermenter_l + EXTRACT_VOLUME_L_PER_KG * fermenter_extract_kg
-        extract = extract_kg_per_l(gravity) * fermenter_l + fermenter_extract_kg
-        left = final_gravity(gravity, attained)
-        return alcohol_by_volume(gravity_of_wort(extract, volume_l), left)
-
-    mean = alcohol(original.mean, attenuation)
+    """Forecast a property of the beer; ``by_yeast`` is 1 if it rises with attenuation, else -1."""
+    mean = of(original.mean, attenuation)
 
     def side(gravity: float, sign: float) -> float:
-        by_wort = alcohol(gravity, attenuation) - mean
-        by_yeast = alcohol(original.mean, attenuation + sign * SCORE * ATTENUATION_SD) - mean
-        return mean + sign * math.hypot(by_wort, by_yeast)
+        attained = attenuation + sign * by_yeast * SCORE * ATTENUATION_SD
+        return mean + sign * math.hypot(
+            of(gravity, attenuation) - mean, of(original.mean, attained) - mean
+        )
 
     return Forecast(mean, side(original.low_80, -1.0), side(original.high_80, 1.0))
 

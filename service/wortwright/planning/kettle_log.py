@@ -4,12 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.corrections import NEAR_GRAVITY, NEAR_IBU, Correction, corrections
+from wortwright.planning.beyond_mending import cannot_be_mended
+from wortwright.planning.corrections import Correction, corrections
 from wortwright.planning.course import Course, course_of
 from wortwright.planning.kettle_reading import CorrectedReading, KettleReading, correct
 from wortwright.planning.limits import Limits
-from wortwright.planning.outlook import Outlook, outlook, planned_action
+from wortwright.planning.outlook import Outlook, outlook
 from wortwright.planning.plan import Finding, Forecast, Plan
+from wortwright.planning.position import NEAR_GRAVITY, NEAR_IBU, position_of
 from wortwright.planning.wort import Wort, wort_as_read
 from wortwright.records.session import Stage
 from wortwright.records.setup import Setup
@@ -76,8 +78,9 @@ def read_kettle(
     course = course_of(plan, calibration)
     corrected = tuple(correct(read, setup.vessels.kettle) for read in readings)
     wort = wort_as_read(course, calibration, corrected)
-    ahead = outlook(wort, course, planned_action(wort, course))
-    offered, cannot = corrections(wort, course, limits or Limits(), setup.vessels)
+    here = position_of(wort, course, limits or Limits(), setup.vessels)
+    ahead = outlook(wort, course, here.base)
+    offered = corrections(here)
     return KettleLog(
         stage=wort.stage,
         boiled_min=wort.boiled_min,
@@ -88,7 +91,7 @@ def read_kettle(
         outlook=ahead,
         on_target=_on_target(ahead, course),
         corrections=offered,
-        cannot_be_mended=cannot,
+        cannot_be_mended=cannot_be_mended(here, offered),
         findings=(
             *(finding for read in corrected for finding in read.findings),
             *_disagreements(course, calibration, corrected, wort),

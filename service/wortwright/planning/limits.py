@@ -9,6 +9,7 @@ class WayKind(StrEnum):
 
     LONGER_BOIL = "longer_boil"
     RINSED_GRAIN = "rinsed_grain"
+    RINSED_AND_LONGER_BOIL = "rinsed_and_longer_boil"
     MALT_EXTRACT = "malt_extract"
     SUGAR = "sugar"
     SEVERAL_BREWS = "several_brews"
@@ -31,7 +32,7 @@ class Limits:
     no_rinse: bool = False
     max_boil_min: float = 150.0
     max_brews: int = 2
-    largest_extract_share: float = 0.35
+    largest_extract_share: float = 0.40
     largest_sugar_share: float = 0.10
     prefer: tuple[WayKind, ...] = ()
 

@@ -90,22 +90,22 @@ def _water(
     apparent_l_per_kg: float,
     dead_space_l: float,
 ) -> tuple[float, tuple[float, ...]]:
-    """Strike water as the forecast takes it; the rest of the water in equal sparges."""
+    """Strike water, and each sparge; how they share the water is what the forecast rests on."""
     all_l = strike_water_l(plan.preboil_l, plan.grain_kg, apparent_l_per_kg, dead_space_l)
-    sparges = {LauterMethod.NO_SPARGE: 0, LauterMethod.CONTINUOUS_SPARGE: 1}.get(
-        setup.lauter_method, setup.runnings - 1
+    sparged_l = _usual_strike_l(calibration, plan, LauterMethod.NO_SPARGE) - _usual_strike_l(
+        calibration, plan, setup.lauter_method
     )
-    strike_l = min(_usual_strike_l(calibration, plan), all_l)
-    if sparges == 0 or strike_l == all_l:
+    if sparged_l <= 0.0:
         return all_l, ()
-    return strike_l, ((all_l - strike_l) / sparges,) * sparges
+    sparges = setup.runnings - 1 if setup.lauter_method is LauterMethod.BATCH_SPARGE else 1
+    return all_l - sparged_l, (sparged_l / sparges,) * sparges
 
 
-def _usual_strike_l(calibration: Calibration, plan: MashPlan) -> float:
+def _usual_strike_l(calibration: Calibration, plan: MashPlan, method: LauterMethod) -> float:
     known = calibration.efficiency
     return usual_strike_water_l(
         Parameters(*known.mean),
-        known.method,
+        method,
         known.runnings,
         plan.grain_kg,
         plan.extract_yield,

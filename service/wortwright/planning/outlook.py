@@ -4,7 +4,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from wortwright.brewing.alcohol import alcohol_by_volume, final_gravity
 from wortwright.brewing.colour import beer_colour_ebc
 from wortwright.brewing.gravity import (
     extract_kg_per_l,
@@ -14,7 +13,7 @@ from wortwright.brewing.gravity import (
 from wortwright.brewing.hops import bitterness_ibu, mean_boil_gravity
 from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
 from wortwright.planning.course import Course
-from wortwright.planning.forecasting import DRY_EXTRACT_YIELD, SCORE
+from wortwright.planning.forecasting import DRY_EXTRACT_YIELD, SCORE, Fermentation
 from wortwright.planning.hopping import longest_stand_min, utilisation_of
 from wortwright.planning.plan import Forecast
 from wortwright.planning.spread import spread
@@ -98,10 +97,9 @@ def outlook(wort: Wort, course: Course, action: Action) -> Outlook:
 
     def beer(values: Sequence[float], of: str) -> float:
         state = end(values[:4])
-        gravity = final_gravity(state.gravity, values[4])
-        if of == "final_gravity":
-            return gravity
-        return alcohol_by_volume(_with_fermenter_extract(state, course), gravity)
+        yeast = Fermentation(state.fermenter_l, course.fermenter_extract_kg)
+        figure_of = yeast.final_gravity if of == "final_gravity" else yeast.alcohol_by_volume
+        return figure_of(state.gravity, values[4])
 
     whole = [*sources, course.attenuation.forecast()]
     state = end([source.mean for source in sources])
@@ -250,14 +248,6 @@ def _kettle_loss(wort: Wort, course: Course) -> Forecast:
     if is_over(wort, Stage.FERMENTER):
         return Forecast(0.0, 0.0, 0.0)
     return course.kettle_loss.forecast()
-
-
-def _with_fermenter_extract(state: End, course: Course) -> float:
-    """Gravity of all that ferments: sugar for the fermenter counted in. [SG]"""
-    sugar_kg = course.fermenter_extract_kg
-    volume_l = state.fermenter_l + EXTRACT_VOLUME_L_PER_KG * sugar_kg
-    strength = state.extract_kg / state.total_l
-    return gravity_of_wort(strength * state.fermenter_l + sugar_kg, volume_l)
 
 
 def _colour(wort: Wort, course: Course, state: End) -> float:

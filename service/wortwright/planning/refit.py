@@ -54,6 +54,34 @@ def make_plan(
     return replace(plan, ways_out=ways_out(read, setup, calibration, asked, preferences))
 
 
+def make_plan_alone(
+    recipe: Recipe,
+    setup: Setup,
+    calibration: Calibration,
+    target: Target,
+    preferences: Preferences,
+) -> Plan:
+    """Refit a recipe as `make_plan` does, without looking for ways out.
+
+    Parameters
+    ----------
+    recipe, setup, calibration, target, preferences
+        As `make_plan`.
+
+    Returns
+    -------
+    Plan
+        Without ways out.
+
+    Raises
+    ------
+    IncompleteRecipeError, TargetError
+        As `make_plan`.
+    """
+    read = read_recipe(recipe)
+    return assemble_plan(read, setup, calibration, _asked(read, target), preferences)
+
+
 def _asked(read: ReadRecipe, target: Target) -> Asked:
     """Fill in what the target leaves to the recipe."""
     volume_at = target.volume_at or read.volume_at

@@ -87,6 +87,23 @@ def size_brew(
     TargetError
         If nothing would be left after the losses.
     """
+    volumes, parts = settle_volumes(read, calibration, asked, preferences)
+    mashed = mashed_grist(read, parts.volume_scale, preferences.grist_policy)
+    wanted_kg = extract_kg(volumes.postboil_l, asked.gravity) - parts.kettle_extract_kg
+    grain = solve_grain(mashed, calibration, volumes.preboil_l, wanted_kg)
+    return Sizing(asked, volumes, parts, mashed, grain, wanted_kg)
+
+
+def settle_volumes(
+    read: ReadRecipe, calibration: Calibration, asked: Asked, preferences: Preferences
+) -> tuple[Volumes, Parts]:
+    """Settle volumes, hops and sugar together, without the grain; arguments as `size_brew`.
+
+    Raises
+    ------
+    TargetError
+        If nothing would be left after the losses.
+    """
     hours = read.recipe.boil_time_min / 60.0
     volumes = _chain(calibration, hours, asked, _NOTHING_YET)
     for _ in range(_MOST_ROUNDS):
@@ -94,10 +111,7 @@ def size_brew(
         before, volumes = volumes, _chain(calibration, hours, asked, parts)
         if abs(volumes.postboil_l - before.postboil_l) < _SETTLED * volumes.postboil_l:
             break
-    mashed = mashed_grist(read, parts.volume_scale, preferences.grist_policy)
-    wanted_kg = extract_kg(volumes.postboil_l, asked.gravity) - parts.kettle_extract_kg
-    grain = solve_grain(mashed, calibration, volumes.preboil_l, wanted_kg)
-    return Sizing(asked, volumes, parts, mashed, grain, wanted_kg)
+    return volumes, parts
 
 
 def _parts(read: ReadRecipe, asked: Asked, model: UtilisationModel, volumes: Volumes) -> Parts:

@@ -56,10 +56,10 @@ def ways_out(
         return assemble_plan(read, setup, calibration, target, preferences)
 
     def margin(target: Asked) -> float:
-        return _margin(read, setup, calibration, target, preferences)
+        return room_to_spare(read, setup, calibration, target, preferences)
 
     found = []
-    smaller = _largest_volume(asked, margin)
+    smaller = largest_volume(asked, margin)
     if smaller is not None:
         found.append(
             WayOut(
@@ -68,7 +68,7 @@ def ways_out(
                 plan(smaller),
             )
         )
-    weaker = _strongest(asked, margin)
+    weaker = strongest(asked, margin)
     if weaker is not None:
         found.append(
             WayOut(
@@ -80,7 +80,7 @@ def ways_out(
     return tuple(found)
 
 
-def _margin(
+def room_to_spare(
     read: ReadRecipe,
     setup: Setup,
     calibration: Calibration,
@@ -108,28 +108,32 @@ def _room(check: VesselFit) -> float:
     return max(room, 0.0) if check.fits else room
 
 
-def _largest_volume(asked: Asked, margin: Callable[[Asked], float]) -> Asked | None:
+def largest_volume(asked: Asked, margin: Callable[[Asked], float]) -> Asked | None:
+    """Return the target at the largest smaller volume that fits, in whole steps."""
+
     def at(volume_l: float) -> Asked:
         return replace(asked, volume_l=volume_l)
 
     least_l = asked.volume_l / RUNGS
-    found = _last_that_fits(
+    found = last_that_fits(
         lambda volume_l: margin(at(volume_l)), least_l, asked.volume_l, VOLUME_STEP_L
     )
     return None if found is None else at(found)
 
 
-def _strongest(asked: Asked, margin: Callable[[Asked], float]) -> Asked | None:
+def strongest(asked: Asked, margin: Callable[[Asked], float]) -> Asked | None:
+    """Return the target at the highest lower gravity that fits, in whole steps."""
+
     def at(gravity: float) -> Asked:
         return replace(asked, gravity=gravity)
 
-    found = _last_that_fits(
+    found = last_that_fits(
         lambda gravity: margin(at(gravity)), WEAKEST_GRAVITY, asked.gravity, GRAVITY_STEP
     )
     return None if found is None else at(found)
 
 
-def _last_that_fits(
+def last_that_fits(
     margin: Callable[[float], float], low: float, high: float, step: float
 ) -> float | None:
     """Largest whole step below the point where the margin is used up, None if there is none.

@@ -10,14 +10,14 @@ from statistics import fmean
 
 from wortwright.brewing.gravity import extract_kg_per_l, gravity_of_wort, plato_from_gravity
 from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG, conversion_from_first_wort
-from wortwright.calibration.curve import PARAMETERS, Mash, Parameters, mash_point
+from wortwright.calibration.curve import PARAMETERS, Mash, Parameters, log_sensitivities
 from wortwright.calibration.efficiency import expected_conversion
-from wortwright.calibration.evidence import (
+from wortwright.calibration.posterior import Calibration, MashPlan
+from wortwright.calibration.priors import (
     FIRST_WORT_RELATIVE_SD,
     GRAVITY_SD,
     VOLUME_RELATIVE_SD,
 )
-from wortwright.calibration.posterior import Calibration, MashPlan
 from wortwright.planning.course import PLANNED_RELATIVE_SD, Course
 from wortwright.planning.kettle_reading import CorrectedReading, ReadingError
 from wortwright.planning.spread import Uncertain
@@ -169,9 +169,9 @@ def _lauter_log_sd(calibration: Calibration, plan: MashPlan) -> float:
     """Spread of the mash efficiency that stays when the conversion is known."""
     known = calibration.efficiency
     mash = Mash(plan.grain_kg, plan.extract_yield, plan.preboil_l, plan.strike_water_l or 0.0)
-    point = mash_point(Parameters(*known.mean), known.method, known.runnings, mash)
+    slopes = log_sensitivities(Parameters(*known.mean), known.method, known.runnings, mash)
     told = {PARAMETERS.index("conversion"), PARAMETERS.index("conversion_loss_per_kg_per_l")}
-    left = [0.0 if place in told else s for place, s in enumerate(point.sensitivities)]
+    left = [0.0 if place in told else s for place, s in enumerate(slopes)]
     variance = sum(
         one * other * covariance
         for one, row in zip(left, known.covariance, strict=True)

@@ -8,13 +8,13 @@ from wortwright.records.brewer import Brewer, UnitSystem
 from wortwright.store import rows
 from wortwright.store.database import Tx
 from wortwright.store.models import BrewerRow
-from wortwright.store.stored import Page, Scope, Stored
+from wortwright.store.stored import Page, RowFacts, Scope, Stored
 
 
-def add(tx: Tx, club_id: UUID, brewer: Brewer) -> Stored[Brewer]:
+def add(tx: Tx, club_id: UUID, brewer: Brewer, facts: RowFacts | None = None) -> Stored[Brewer]:
     """Store a new brewer."""
     row = BrewerRow(club_id=club_id, name=brewer.name, units=brewer.units)
-    rows.add(tx, row)
+    rows.add(tx, row, facts)
     return _read(row)
 
 

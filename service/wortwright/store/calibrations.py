@@ -10,7 +10,17 @@ from wortwright.store import rows
 from wortwright.store.database import Tx
 from wortwright.store.documents import from_document, to_document
 from wortwright.store.models import CalibrationRow
-from wortwright.store.stored import NotFoundError, Page, Scope, Stored
+from wortwright.store.stored import NotFoundError, Page, RowFacts, Scope, Stored
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """Where a calibration stands: its setup as it was then, its number, its sessions."""
+
+    setup_id: UUID
+    setup_version: int
+    number: int
+    session_ids: tuple[UUID, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,16 +45,28 @@ def add(
     last = tx.scalar(
         select(func.max(CalibrationRow.number)).where(CalibrationRow.setup_id == setup_id)
     )
+    numbered = Numbered(setup_id, setup_version, 0 if last is None else last + 1, session_ids)
+    return put(tx, scope, numbered, calibration)
+
+
+def put(
+    tx: Tx,
+    scope: Scope,
+    numbered: Numbered,
+    calibration: Calibration,
+    facts: RowFacts | None = None,
+) -> StoredCalibration:
+    """Store a calibration under its number."""
     row = CalibrationRow(
         club_id=scope.club_id,
         brewer_id=scope.brewer_id,
-        setup_id=setup_id,
-        setup_version=setup_version,
-        number=0 if last is None else last + 1,
-        session_ids=[str(session_id) for session_id in session_ids],
+        setup_id=numbered.setup_id,
+        setup_version=numbered.setup_version,
+        number=numbered.number,
+        session_ids=[str(session_id) for session_id in numbered.session_ids],
         document=to_document(calibration),
     )
-    rows.add(tx, row)
+    rows.add(tx, row, facts)
     return _read(row)
 
 
@@ -55,6 +77,13 @@ def latest(tx: Tx, scope: Scope, setup_id: UUID) -> StoredCalibration:
     if row is None:
         raise NotFoundError("setup", setup_id)
     return _read(row)
+
+
+def model_version(tx: Tx, setup_id: UUID) -> int | None:
+    """Tell which version of the model the present calibration of a setup was fitted with."""
+    found = select(CalibrationRow.document).where(CalibrationRow.setup_id == setup_id)
+    document = tx.scalar(found.order_by(CalibrationRow.number.desc()).limit(1))
+    return None if document is None else document.get("model_version")
 
 
 def get(tx: Tx, scope: Scope, setup_id: UUID, number: int) -> StoredCalibration:

@@ -60,7 +60,7 @@ class Database:
     @property
     def journal_mode(self) -> str | None:
         """SQLite's journal mode: ``delete`` where write-ahead logging is not safe."""
-        return sqlite_journal_mode(_sqlite().sqlite_version_info) if self.is_sqlite else None
+        return sqlite_journal_mode(sqlite_driver().sqlite_version_info) if self.is_sqlite else None
 
     @contextmanager
     def read(self) -> Iterator[Tx]:
@@ -112,7 +112,7 @@ def sqlite_journal_mode(version: tuple[int, ...]) -> str:
     return "wal" if repaired else "delete"
 
 
-def _sqlite() -> ModuleType:
+def sqlite_driver() -> ModuleType:
     """Give the SQLite driver: pysqlite3 brings a repaired library where it is installed."""
     try:
         import pysqlite3
@@ -140,7 +140,7 @@ def _make_engine(url: URL, *, foreign_keys: bool = True) -> Engine:
         )
     engine = create_engine(
         url,
-        module=_sqlite(),
+        module=sqlite_driver(),
         json_serializer=to_json,
         poolclass=None if foreign_keys else NullPool,
     )
@@ -149,7 +149,7 @@ def _make_engine(url: URL, *, foreign_keys: bool = True) -> Engine:
 
 
 def _prepare_sqlite(engine: Engine, foreign_keys: bool) -> None:
-    journal = sqlite_journal_mode(_sqlite().sqlite_version_info)
+    journal = sqlite_journal_mode(sqlite_driver().sqlite_version_info)
 
     @event.listens_for(engine, "connect")
     def set_pragmas(connection: Any, _: Any) -> None:

@@ -1,8 +1,10 @@
 """Records to JSON documents and back, strictly: what does not fit is refused, never guessed."""
 
 import json
+from datetime import UTC, datetime
 from enum import StrEnum
 from typing import Any, TypeVar
+from uuid import UUID
 
 from cattrs.preconf.json import JsonConverter, make_converter
 
@@ -33,6 +35,13 @@ def _strict_flag(value: Any, _: type[bool]) -> bool:
     return value
 
 
+def _strict_moment(value: Any, _: type[datetime]) -> datetime:
+    moment = datetime.fromisoformat(_strict_text(value, str))
+    if moment.tzinfo is None:
+        raise ValueError(f"{value!r} has no time zone")
+    return moment.astimezone(UTC)
+
+
 def _build_converter() -> JsonConverter:
     built = make_converter(forbid_extra_keys=True)
     for kind, hook in (
@@ -42,6 +51,9 @@ def _build_converter() -> JsonConverter:
         (bool, _strict_flag),
     ):
         built.register_structure_hook(kind, hook)
+    built.register_structure_hook(UUID, lambda value, _: UUID(_strict_text(value, str)))
+    built.register_unstructure_hook(UUID, str)
+    built.register_structure_hook(datetime, _strict_moment)
     # An enumeration of texts is a text too, and would be taken for one.
     built.register_structure_hook(StrEnum, lambda value, words: words(value))
     return built

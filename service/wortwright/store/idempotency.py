@@ -1,10 +1,11 @@
 """Answers kept so that a request sent twice takes effect once."""
 
+import hashlib
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from sqlalchemy import delete
+from sqlalchemy import delete, func, select
 from sqlalchemy.exc import IntegrityError
 
 from wortwright.store.database import Tx
@@ -23,6 +24,20 @@ class KeptAnswer:
 
 class IdempotencyKeyBusyError(RuntimeError):
     """Another request with the same key is being answered at this moment."""
+
+
+def claim(tx: Tx, *, club_id: UUID, route: str, key: str) -> None:
+    """Keep other requests of the same key out until this transaction ends.
+
+    Without it the second of two could wait for a row of the first, find its work already done
+    and answer with a conflict that the first one's answer would have spared it.
+    """
+    if tx.get_bind().dialect.name == "sqlite":
+        return  # has one writer at a time
+    digest = hashlib.sha256(f"{club_id} {route} {key}".encode()).digest()
+    number = int.from_bytes(digest[:8], signed=True)
+    if not tx.scalar(select(func.pg_try_advisory_xact_lock(number))):
+        raise IdempotencyKeyBusyError("This key is in use by another request.")
 
 
 def find(tx: Tx, *, club_id: UUID, route: str, key: str) -> KeptAnswer | None:

@@ -66,6 +66,14 @@ def page(tx: Tx, scope: Scope, after: UUID | None, limit: int) -> Page[Stored[Ke
     return rows.page(tx, KeyRow, rows.in_scope(KeyRow, scope), _read, after=after, limit=limit)
 
 
+def page_opening(
+    tx: Tx, owner: Scope, opens: str, opens_id: UUID, after: UUID | None, limit: int
+) -> Page[Stored[Key]]:
+    """Give the next links to one thing of an owner, newest first."""
+    found = rows.in_scope(KeyRow, owner).where(KeyRow.opens == opens, KeyRow.opens_id == opens_id)
+    return rows.page(tx, KeyRow, found, _read, after=after, limit=limit)
+
+
 def revoke(tx: Tx, scope: Scope, key_id: UUID) -> Stored[Key]:
     """Make a key open nothing from now on; a key once revoked stays as it is."""
     row = rows.one(tx, KeyRow, rows.in_scope(KeyRow, scope), key_id)
@@ -77,7 +85,8 @@ def revoke(tx: Tx, scope: Scope, key_id: UUID) -> Stored[Key]:
 
 def note_use(tx: Tx, key_id: UUID, day: date) -> None:
     """Note the day on which a key was last used; this changes no version."""
-    tx.execute(update(KeyRow).where(KeyRow.id == key_id).values(last_used_on=day))
+    used = {"last_used_on": day, "updated_at": KeyRow.updated_at}
+    tx.execute(update(KeyRow).where(KeyRow.id == key_id).values(used))
 
 
 def _read(row: KeyRow) -> Stored[Key]:

@@ -10,15 +10,17 @@ from wortwright.store import rows
 from wortwright.store.database import Tx
 from wortwright.store.documents import from_document, to_document
 from wortwright.store.models import RecipeRow
-from wortwright.store.stored import Page, Scope, Stored
+from wortwright.store.stored import Page, RowFacts, Scope, Stored
 
 
-def add(tx: Tx, club_id: UUID, brewer_id: UUID | None, recipe: Recipe) -> Stored[Recipe]:
+def add(
+    tx: Tx, club_id: UUID, brewer_id: UUID | None, recipe: Recipe, facts: RowFacts | None = None
+) -> Stored[Recipe]:
     """Store a new recipe of a brewer, or of the club where ``brewer_id`` is None."""
     row = RecipeRow(
         club_id=club_id, brewer_id=brewer_id, name=recipe.name, document=to_document(recipe)
     )
-    rows.add(tx, row)
+    rows.add(tx, row, facts)
     return _read(row)
 
 

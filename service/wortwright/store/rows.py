@@ -9,7 +9,14 @@ from sqlalchemy.orm.exc import StaleDataError
 
 from wortwright.store.database import Tx
 from wortwright.store.models import BrewerRow, OfClub, Row
-from wortwright.store.stored import NotFoundError, Page, Scope, StaleVersionError
+from wortwright.store.stored import (
+    AlreadyHereError,
+    NotFoundError,
+    Page,
+    RowFacts,
+    Scope,
+    StaleVersionError,
+)
 
 C = TypeVar("C", bound=OfClub)
 R = TypeVar("R", bound=Row)
@@ -51,8 +58,12 @@ def flush(tx: Tx, row: Row) -> None:
         raise StaleVersionError(row.thing, expected) from error
 
 
-def add(tx: Tx, row: Row) -> None:
-    """Send a new row."""
+def add(tx: Tx, row: Row, facts: RowFacts | None = None) -> None:
+    """Send a new row; one that comes from elsewhere keeps its facts."""
+    if facts is not None:
+        if tx.get(type(row), facts.id) is not None:
+            raise AlreadyHereError(row.thing, facts.id)
+        row.id, row.created_at, row.updated_at = facts.id, facts.created_at, facts.updated_at
     tx.add(row)
     tx.flush()
 

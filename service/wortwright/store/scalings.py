@@ -7,7 +7,7 @@ from uuid import UUID
 from wortwright.store import rows
 from wortwright.store.database import Tx
 from wortwright.store.models import ScalingRow
-from wortwright.store.stored import Page, Scope, Stored
+from wortwright.store.stored import Page, RowFacts, Scope, Stored
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +34,7 @@ def add(
     brewer_id: UUID | None,
     computed_from: ComputedFrom,
     document: dict[str, Any],
+    facts: RowFacts | None = None,
 ) -> StoredScaling:
     """Store a new scaling."""
     row = ScalingRow(
@@ -46,7 +47,7 @@ def add(
         calibration_number=computed_from.calibration_number,
         document=document,
     )
-    rows.add(tx, row)
+    rows.add(tx, row, facts)
     return _read(row)
 
 

@@ -10,7 +10,7 @@ from wortwright.store import rows
 from wortwright.store.database import Tx
 from wortwright.store.documents import from_document, to_document
 from wortwright.store.models import SessionRow
-from wortwright.store.stored import Page, Scope, Stored
+from wortwright.store.stored import Page, RowFacts, Scope, Stored
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +22,12 @@ class StoredSession(Stored[Session]):
 
 
 def add(
-    tx: Tx, owner: Scope, setup_id: UUID, scaling_id: UUID | None, value: Session
+    tx: Tx,
+    owner: Scope,
+    setup_id: UUID,
+    scaling_id: UUID | None,
+    value: Session,
+    facts: RowFacts | None = None,
 ) -> StoredSession:
     """Store a new session of the brewer whose setup it was brewed on."""
     row = SessionRow(
@@ -32,7 +37,7 @@ def add(
         scaling_id=scaling_id,
     )
     _write(row, value)
-    rows.add(tx, row)
+    rows.add(tx, row, facts)
     return _read(row)
 
 

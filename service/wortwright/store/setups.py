@@ -2,20 +2,24 @@
 
 from uuid import UUID
 
+from sqlalchemy import select
+
 from wortwright.records.setup import Setup
 from wortwright.store import rows
 from wortwright.store.database import Tx
 from wortwright.store.documents import from_document, to_document
 from wortwright.store.models import SetupRow
-from wortwright.store.stored import Page, Scope, Stored
+from wortwright.store.stored import Page, RowFacts, Scope, Stored
 
 
-def add(tx: Tx, club_id: UUID, brewer_id: UUID, setup: Setup) -> Stored[Setup]:
+def add(
+    tx: Tx, club_id: UUID, brewer_id: UUID, setup: Setup, facts: RowFacts | None = None
+) -> Stored[Setup]:
     """Store a new setup of a brewer."""
     row = SetupRow(
         club_id=club_id, brewer_id=brewer_id, name=setup.name, document=to_document(setup)
     )
-    rows.add(tx, row)
+    rows.add(tx, row, facts)
     return _read(row)
 
 
@@ -27,6 +31,11 @@ def get(tx: Tx, scope: Scope, setup_id: UUID, *, lock: bool = False) -> Stored[S
 def page(tx: Tx, scope: Scope, after: UUID | None, limit: int) -> Page[Stored[Setup]]:
     """Give the next setups, newest first."""
     return rows.page(tx, SetupRow, rows.in_scope(SetupRow, scope), _read, after=after, limit=limit)
+
+
+def find_all(tx: Tx) -> tuple[Stored[Setup], ...]:
+    """Give the setups of all clubs: for whoever runs the service."""
+    return tuple(_read(row) for row in tx.scalars(select(SetupRow).order_by(SetupRow.id)))
 
 
 def replace(tx: Tx, scope: Scope, setup_id: UUID, expected: int, setup: Setup) -> Stored[Setup]:

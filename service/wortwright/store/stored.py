@@ -30,6 +30,15 @@ class Stored(Generic[T]):
 
 
 @dataclass(frozen=True, slots=True)
+class RowFacts:
+    """The facts of a row that moves here from another database."""
+
+    id: UUID
+    created_at: datetime
+    updated_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class Page(Generic[T]):
     """Part of a list, newest first, and whether more follows."""
 
@@ -54,3 +63,12 @@ class StaleVersionError(RuntimeError):
         self.thing = thing
         self.expected = expected
         self.current = current
+
+
+class AlreadyHereError(RuntimeError):
+    """Something is put under an id that is taken."""
+
+    def __init__(self, thing: str, thing_id: UUID) -> None:
+        super().__init__(f"There is a {thing} with the id {thing_id} here already.")
+        self.thing = thing
+        self.thing_id = thing_id

@@ -1,13 +1,24 @@
 """What is known of a setup, now and before."""
 
+from dataclasses import dataclass
 from uuid import UUID
 
-from wortwright.store import calibrations, setups
+from wortwright.calibration.report import CalibrationReport, report
+from wortwright.store import calibrations, sessions, setups
 from wortwright.store.calibrations import StoredCalibration
 from wortwright.store.database import Database
 from wortwright.store.stored import Page
 from wortwright.usecases.callers import Caller
 from wortwright.usecases.rights import may_read
+
+
+@dataclass(frozen=True, slots=True)
+class Reported:
+    """A calibration with its report; the curve is that of a kettle filled as far as it may be."""
+
+    calibration: StoredCalibration
+    preboil_l: float
+    report: CalibrationReport
 
 
 def get_latest_calibration(database: Database, caller: Caller, setup_id: UUID) -> StoredCalibration:
@@ -22,6 +33,18 @@ def get_calibration(
     """Give one calibration of a setup by its number; 0 rests on no session."""
     with database.read() as tx:
         return calibrations.get(tx, may_read(caller), setup_id, number)
+
+
+def report_calibration(database: Database, caller: Caller, setup_id: UUID) -> Reported:
+    """Tell what the present calibration of a setup is worth."""
+    scope = may_read(caller)
+    with database.read() as tx:
+        setup = setups.get(tx, scope, setup_id)
+        known = calibrations.latest(tx, scope, setup_id)
+        closed = [(str(one), session) for one, session in sessions.closed_on(tx, setup_id)]
+    kettle = setup.value.vessels.kettle
+    preboil_l = kettle.capacity_l * (1.0 - kettle.foam_room)
+    return Reported(known, preboil_l, report(setup.value, closed, known.value, preboil_l))
 
 
 def list_calibrations(

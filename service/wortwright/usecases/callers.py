@@ -39,7 +39,8 @@ class Caller:
 
     ``brewer_id`` is None for a club key. ``origins`` are the web origins to which a page key is
     held; empty leaves every origin that the installation allows. ``units`` is the brewer's own
-    choice of units ("metric", "us" or "imperial"), None for base units.
+    choice of units ("metric", "us" or "imperial"), None for base units. ``opens`` and
+    ``opens_id`` name the one thing that a link opens.
     """
 
     club_id: UUID
@@ -48,6 +49,8 @@ class Caller:
     brewer_id: UUID | None = None
     origins: frozenset[str] = frozenset()
     units: str | None = None
+    opens: str | None = None
+    opens_id: UUID | None = None
 
 
 @dataclass(frozen=True, slots=True)

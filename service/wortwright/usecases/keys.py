@@ -125,6 +125,8 @@ def caller_for(database: Database, presented: PresentedKey) -> Caller:
         brewer_id=found.brewer_id,
         origins=found.value.origins,
         units=units,
+        opens=found.value.opens,
+        opens_id=found.value.opens_id,
     )
 
 

@@ -1,10 +1,11 @@
 """What a setup learns from its sessions, stored in the transaction that changed them."""
 
 from wortwright.calibration.fit import fit_calibration
+from wortwright.calibration.posterior import MODEL_VERSION
 from wortwright.records.setup import Setup
-from wortwright.store import calibrations, sessions
+from wortwright.store import calibrations, sessions, setups
 from wortwright.store.calibrations import StoredCalibration
-from wortwright.store.database import Tx
+from wortwright.store.database import Database, Tx
 from wortwright.store.stored import Scope, Stored
 
 
@@ -23,3 +24,17 @@ def refit(tx: Tx, setup: Stored[Setup]) -> StoredCalibration:
         tuple(session_id for session_id, _ in closed),
         fitted,
     )
+
+
+def refit_outdated(database: Database) -> int:
+    """Refit every setup whose calibration an older model made; tell how many there were.
+
+    For whoever brings the service to a new version: until then forecasts are the old model's.
+    """
+    count = 0
+    with database.write() as tx:
+        for setup in setups.find_all(tx):
+            if calibrations.model_version(tx, setup.id) != MODEL_VERSION:
+                refit(tx, setup)
+                count += 1
+    return count

@@ -22,6 +22,15 @@ def may_read(caller: Caller) -> Scope:
     return Scope(caller.club_id, caller.brewer_id)
 
 
+def may_open(caller: Caller, thing: str, thing_id: UUID) -> Scope:
+    """Give what the caller may read around one thing; for a link there is only its own."""
+    if caller.kind is not KeyKind.LINK:
+        return may_read(caller)
+    if (caller.opens, caller.opens_id) != (thing, thing_id):
+        raise NotFoundError(thing, thing_id)
+    return Scope(caller.club_id, caller.brewer_id)
+
+
 def may_write(caller: Caller, act: str) -> Scope:
     """Give what the caller may change: a club key its club's things, a brewer key its own."""
     if caller.kind not in (KeyKind.CLUB, KeyKind.BREWER):
@@ -34,9 +43,3 @@ def may_run_club(caller: Caller, act: str) -> Scope:
     if caller.kind is not KeyKind.CLUB:
         raise NotAllowedError(caller, act)
     return Scope(caller.club_id)
-
-
-def acts_for(caller: Caller, brewer_id: UUID) -> None:
-    """Refuse a brewer's key that names another brewer: for it there is no other."""
-    if caller.brewer_id not in (None, brewer_id):
-        raise NotFoundError("brewer", brewer_id)

@@ -4,12 +4,19 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from uuid import UUID
 
+from wortwright.brewing.bottling import BottlePressureError
 from wortwright.brewing.errors import OutOfRangeError
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.posterior import Calibration
+from wortwright.planning.finishing import (
+    NOTHING_ELSE,
+    Finishing,
+    FinishingAsked,
+    make_finished_plan,
+)
+from wortwright.planning.packaging import told_pressure
 from wortwright.planning.plan import Plan
 from wortwright.planning.recipe import IncompleteRecipeError
-from wortwright.planning.refit import make_plan
 from wortwright.planning.target import Preferences, Target, TargetError
 from wortwright.records.recipe import Recipe
 from wortwright.records.setup import Setup
@@ -19,7 +26,7 @@ from wortwright.store.documents import from_document, to_document
 from wortwright.store.scalings import ComputedFrom, StoredScaling
 from wortwright.store.stored import NotFoundError, Page, Scope, Stored
 from wortwright.usecases.callers import Caller
-from wortwright.usecases.rights import may_read, may_write
+from wortwright.usecases.rights import may_open, may_read, may_write
 from wortwright.usecases.work import storing
 
 
@@ -31,17 +38,23 @@ class ScalingAsked:
     recipe: UUID | Recipe
     target: Target = field(default_factory=Target)
     preferences: Preferences = field(default_factory=Preferences)
+    also: FinishingAsked = field(default_factory=FinishingAsked)
 
 
 @dataclass(frozen=True, slots=True)
 class Scaled:
-    """A scaling's document: copies of all that went in, and the plan that came out."""
+    """A scaling's document: copies of all that went in, and the plan that came out.
+
+    ``also`` is what was told beside recipe and setup, ``finishing`` what came of it.
+    """
 
     recipe: Recipe
     setup: Setup
     target: Target
     preferences: Preferences
     plan: Plan
+    also: FinishingAsked = field(default_factory=FinishingAsked)
+    finishing: Finishing = field(default_factory=Finishing)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +126,7 @@ def create_scaling(tx: Tx, caller: Caller, asked: ScalingAsked) -> Scaling:
 def get_scaling(database: Database, caller: Caller, scaling_id: UUID) -> Scaling:
     """Give a scaling as it was made."""
     with database.read() as tx:
-        return _read(scalings.get(tx, may_read(caller), scaling_id))
+        return _read(scalings.get(tx, may_open(caller, "scaling", scaling_id), scaling_id))
 
 
 def list_scalings(
@@ -159,10 +172,10 @@ def _compute(tx: Tx, caller: Caller, asked: ScalingAsked) -> Scaling:
     else:
         basis = _Basis(asked.setup, fit_calibration(asked.setup, ()), may_read(caller))
     if isinstance(asked.recipe, Recipe):
-        return _planned(basis, asked.recipe, None, asked.target, asked.preferences)
+        return _planned(basis, asked.recipe, None, asked.target, asked.preferences, asked.also)
     # Read as the setup's owner: a recipe of another brewer does not go onto this setup.
     stored = recipes.get(tx, basis.owner, asked.recipe)
-    return _planned(basis, stored.value, stored, asked.target, asked.preferences)
+    return _planned(basis, stored.value, stored, asked.target, asked.preferences, asked.also)
 
 
 def _stored_basis(tx: Tx, caller: Caller, setup_id: UUID) -> _Basis:
@@ -179,21 +192,27 @@ def _planned(
     stored: Stored[Recipe] | None,
     target: Target,
     preferences: Preferences,
+    also: FinishingAsked = NOTHING_ELSE,
 ) -> Scaling:
     try:
-        plan = make_plan(recipe, basis.setup, basis.calibration, target, preferences)
+        plan, finishing = make_finished_plan(
+            recipe, basis.setup, basis.calibration, target, preferences, also
+        )
     except IncompleteRecipeError as error:
         where = f"/recipe/{error.field}" if stored is None else "/recipe_id"
         raise CannotScaleError(where, str(error)) from error
     except TargetError as error:
         raise CannotScaleError(f"/target/{error.field}", str(error)) from error
+    except BottlePressureError as error:
+        raise CannotScaleError("/packaging", told_pressure(error)) from error
     except OutOfRangeError as error:
         raise CannotScaleError("", f"This cannot be computed: {error}.") from error
     computed_from = basis.computed_from
     if stored is not None:
         computed_from = replace(computed_from, recipe_id=stored.id, recipe_version=stored.version)
     owner = basis.owner.brewer_id or (stored.brewer_id if stored else None)
-    return Scaling(owner, computed_from, Scaled(recipe, basis.setup, target, preferences, plan))
+    scaled = Scaled(recipe, basis.setup, target, preferences, plan, also, finishing)
+    return Scaling(owner, computed_from, scaled)
 
 
 def _planned_or_refused(

@@ -12,7 +12,7 @@ from wortwright.store.sessions import StoredSession
 from wortwright.store.stored import Page, Scope
 from wortwright.usecases.callers import Caller
 from wortwright.usecases.learning import refit
-from wortwright.usecases.rights import may_read, may_write
+from wortwright.usecases.rights import may_open, may_read, may_write
 from wortwright.usecases.work import storing
 
 MOST_READINGS = 100
@@ -68,7 +68,7 @@ def create_session(
 def get_session(database: Database, caller: Caller, session_id: UUID) -> StoredSession:
     """Give a session."""
     with database.read() as tx:
-        return sessions.get(tx, may_read(caller), session_id)
+        return sessions.get(tx, may_open(caller, "session", session_id), session_id)
 
 
 def list_sessions(
@@ -103,7 +103,8 @@ def add_reading(tx: Tx, caller: Caller, session_id: UUID, reading: Reading) -> S
             raise TooManyReadingsError
         return replace(session, readings=(*session.readings, reading))
 
-    return _change(tx, may_read(caller), session_id, with_reading).session
+    scope = may_open(caller, "session", session_id)
+    return _change(tx, scope, session_id, with_reading).session
 
 
 @storing

@@ -88,6 +88,7 @@ def storing(
 
 
 def _raise_if_answered(tx: Tx, caller: Caller, retry: Retry) -> None:
+    idempotency.claim(tx, club_id=caller.club_id, route=retry.route, key=retry.key)
     idempotency.forget(tx, before=now() - KEPT_FOR)
     kept = idempotency.find(tx, club_id=caller.club_id, route=retry.route, key=retry.key)
     if kept is None:

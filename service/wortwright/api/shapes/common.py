@@ -1,5 +1,6 @@
 """What several shapes share."""
 
+from collections.abc import Mapping
 from dataclasses import fields as fields_of
 from typing import Any
 from uuid import UUID
@@ -53,6 +54,28 @@ class Owner(fields.Field[UUID | None]):
         return self.CLUB if value is None else str(value)
 
 
+class StrictFlag(fields.Boolean):
+    """True or false, as JSON writes them."""
+
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> bool:
+        if not isinstance(value, bool):
+            refuse(f"{shown(value)} is neither true nor false.", ["true", "false"])
+        return value
+
+
+class Rounded(fields.Float):
+    """A bare number that is answered, to as many decimals as mean something."""
+
+    def __init__(self, decimals: int, **kwargs: Any) -> None:
+        self.decimals = decimals
+        super().__init__(**kwargs)
+
+    def _serialize(self, value: Any, attr: str | None, obj: Any, **kwargs: Any) -> float | None:
+        return None if value is None else round(float(value), self.decimals)
+
+
 def _read_id(value: object) -> UUID | None:
     try:
         found = UUID(str(value))
@@ -104,21 +127,21 @@ def volume_field(
 
 
 def time_field(attribute: str, **kwargs: Any) -> Quantity:
-    """Make the field of a time on a brew day."""
+    """Make the field of a time on a brew day; no utilisation is known beyond six hours."""
     return Quantity(
-        Dimension.TIME, attribute=attribute, **({"minimum": 0.0, "maximum": 600.0} | kwargs)
+        Dimension.TIME, attribute=attribute, **({"minimum": 0.0, "maximum": 360.0} | kwargs)
     )
 
 
 def gravity_field(attribute: str, **kwargs: Any) -> Quantity:
-    """Make the field of a gravity of wort."""
-    bounds = {"minimum": 1.0, "maximum": 1.2}
+    """Make the field of a gravity of wort; above 1.190 the extract tables end."""
+    bounds = {"minimum": 1.0, "maximum": 1.19}
     return Quantity(Dimension.GRAVITY, attribute=attribute, **(bounds | kwargs))
 
 
 def temperature_field(attribute: str, **kwargs: Any) -> Quantity:
     """Make the field of a temperature of wort or water."""
-    bounds = {"minimum": 0.0, "maximum": 110.0}
+    bounds = {"minimum": 0.0, "maximum": 105.0}
     return Quantity(Dimension.TEMPERATURE, attribute=attribute, **(bounds | kwargs))
 
 

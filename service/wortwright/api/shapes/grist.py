@@ -97,21 +97,29 @@ class WeighedFermentableIn(FermentableFields, InSchema):
         return _completed(complete_fermentable, written)
 
 
-class FermentableOut(FermentableFields, OutSchema):
+class WeighedFermentableOut(FermentableFields, OutSchema):
     """One line of a grist; `assumed` names what came from the table of generic ingredients."""
 
     mass = grist_mass(required=True, allow_none=True)
-    share = fraction_field("share", required=True, allow_none=True)
-    share_of = Choice(ShareOf, allow_none=True)
     role = Choice(RoleAsked, required=True)
     assumed = fields.List(fields.String(), required=True)
 
     @pre_dump
-    def rename(self, line: GristLine | Fermentable, **_: Any) -> dict[str, Any]:
+    def rename(self, line: Any, **_: Any) -> dict[str, Any]:
         """Write the line with the wire's names in what was assumed."""
-        if isinstance(line, GristLine):
-            return {**_with_wire_names(line.fermentable), "share_of": line.share_of}
         return _with_wire_names(line)
+
+
+class FermentableOut(WeighedFermentableOut):
+    """One line of a recipe's grist, by mass or by share."""
+
+    share = fraction_field("share", required=True, allow_none=True)
+    share_of = Choice(ShareOf, required=True, allow_none=True)
+
+    @pre_dump
+    def rename(self, line: GristLine, **_: Any) -> dict[str, Any]:
+        """Write the line with what its share is a share of."""
+        return {**_with_wire_names(line.fermentable), "share_of": line.share_of}
 
 
 class HopAdditionFields(Schema):
@@ -136,7 +144,7 @@ class HopAdditionFields(Schema):
     form = Choice(HopForm, allow_none=True)
     moment = Choice(Moment, required=True)
     time = time_field("time_min", maximum=60.0 * 24 * 60, allow_none=True)
-    temperature = temperature_field("temperature_c", allow_none=True)
+    temperature = temperature_field("temperature_c", maximum=100.0, allow_none=True)
 
 
 class HopAdditionIn(HopAdditionFields, InSchema):

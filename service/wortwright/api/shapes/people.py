@@ -10,6 +10,7 @@ from wortwright.api.shapes.common import Id, StoredFields, StoredOut, flat, name
 from wortwright.records.brewer import Brewer, UnitSystem
 from wortwright.usecases.callers import KeyKind
 from wortwright.usecases.keys import KeyAsked, NewKey
+from wortwright.usecases.links import LinkAsked
 
 MOST_ORIGINS = 20
 ORIGIN = r"^https?://[a-z0-9.-]+(:[0-9]{1,5})?$"
@@ -83,6 +84,15 @@ class KeyOut(KeyFields, StoredFields, OutSchema):
         return {**facts, "kind": KeyKind(facts["kind"]), "origins": sorted(facts["origins"])}
 
 
+class LinkIn(InSchema):
+    """A link to be minted. One to a scaling lives 30 days at most, one to a session 48 hours."""
+
+    record = LinkAsked
+
+    name = StrictText(max_length=200, metadata={"description": "Whom it is for."})
+    expires_at = UtcDateTime(allow_none=True)
+
+
 class NewKeyOut(KeyOut):
     """A key just minted, with its text. Keep it: it is not shown again."""
 
@@ -92,3 +102,18 @@ class NewKeyOut(KeyOut):
     def flatten(self, stored: NewKey, **_: Any) -> dict[str, Any]:
         """Put the text beside what is told of the key."""
         return {**super().flatten(stored.stored), "text": stored.text}
+
+
+class NewLinkOut(NewKeyOut):
+    """A link just minted, with its key and its address, which are not shown again."""
+
+    address = fields.String(
+        metadata={"description": "Opens the thing without a header; shown this once."}
+    )
+
+    @pre_dump
+    def flatten(self, stored: NewKey, **_: Any) -> dict[str, Any]:
+        """Put the address beside what is told of a new key."""
+        key = stored.stored.value
+        address = f"/v1/{key.opens}s/{key.opens_id}?key={stored.text}"
+        return {**super().flatten(stored), "address": address}

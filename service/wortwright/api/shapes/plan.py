@@ -173,7 +173,8 @@ class BeerForecastOut(OutSchema):
     """What this setup will make of what is weighed.
 
     `outside_seen_range` tells how far the brew lies beyond what the sessions tried, as a
-    fraction of the nearest; it is null before any session.
+    fraction of the nearest; it is null before any session. `potential_gravity` is null beyond
+    the end of the scale of gravity.
     """
 
     mash_efficiency = _part(FractionForecastOut())
@@ -188,7 +189,7 @@ class BeerForecastOut(OutSchema):
     bitterness_formula = _text()
     colour = _colour()
     grain_load_kg_per_l = fields.Float(required=True)
-    potential_gravity = gravity_field("potential_gravity", required=True)
+    potential_gravity = gravity_field("potential_gravity", required=True, allow_none=True)
     outside_seen_range = fields.Float(required=True, allow_none=True)
 
 

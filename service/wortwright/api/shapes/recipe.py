@@ -40,7 +40,7 @@ SHARES_SLACK = 0.005
 class MashStepFields(Schema):
     """A rest of the mash."""
 
-    temperature = temperature_field("temperature_c", required=True)
+    temperature = temperature_field("temperature_c", required=True, minimum=20.0, maximum=80.0)
     time = time_field("time_min", required=True)
 
 

@@ -7,16 +7,27 @@ from marshmallow import Schema, ValidationError, fields, post_load, pre_dump, va
 from wortwright.api.fields import Choice, Quantity, Refusal, UtcDateTime
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import (
+    MOST_LINES,
     Id,
     gravity_field,
     shallow,
     temperature_field,
     volume_field,
 )
+from wortwright.api.shapes.hops import AgedHopsOut, StoredHopsIn
+from wortwright.api.shapes.mash_ph import MashPhForecastOut
+from wortwright.api.shapes.packaging import BottlingOut, PlannedPackagingIn
+from wortwright.api.shapes.pitch import PitchOut, YeastAtHandIn
 from wortwright.api.shapes.plan import PlanOut
 from wortwright.api.shapes.recipe import RecipeContentOut, RecipeIn
 from wortwright.api.shapes.setup import SetupContentOut, SetupIn
+from wortwright.api.shapes.water_treatment import (
+    BrewersWaterIn,
+    WaterOfBrewer,
+    WaterTreatmentOut,
+)
 from wortwright.brewing.hops import UtilisationModel
+from wortwright.planning.finishing import FinishingAsked
 from wortwright.planning.target import GristPolicy, Preferences, Target, WeighIn
 from wortwright.records.recipe import VolumeAt
 from wortwright.units import Dimension
@@ -78,7 +89,12 @@ class PreferencesOut(PreferencesFields, OutSchema):
 
 
 class ScalingIn(InSchema):
-    """What to scale onto what: each either by the id of a stored one or written out."""
+    """What to scale onto what: each either by the id of a stored one or written out.
+
+    With `water` the plan's water is treated and its mash pH forecast, with `yeast` the pitch is
+    worked out, with `packaging` the bottles. `hops_in_store` puts the alpha acid of the hops at
+    hand, found by name, in place of the recipe's.
+    """
 
     setup_id = Id(allow_none=True)
     setup = fields.Nested(SetupIn(), allow_none=True)
@@ -86,6 +102,12 @@ class ScalingIn(InSchema):
     recipe = fields.Nested(RecipeIn(), allow_none=True)
     target = fields.Nested(TargetIn())
     preferences = fields.Nested(PreferencesIn())
+    water = fields.Nested(BrewersWaterIn(), allow_none=True)
+    yeast = fields.Nested(YeastAtHandIn(), allow_none=True)
+    packaging = fields.Nested(PlannedPackagingIn(), allow_none=True)
+    hops_in_store = fields.List(
+        fields.Nested(StoredHopsIn()), validate=validate.Length(max=MOST_LINES)
+    )
 
     @post_load
     def build(self, data: dict[str, Any], **_: Any) -> Any:
@@ -95,6 +117,7 @@ class ScalingIn(InSchema):
             recipe=_one_of(data, "recipe"),
             target=data.get("target") or Target(),
             preferences=data.get("preferences") or Preferences(),
+            also=_also(data),
         )
 
 
@@ -122,7 +145,8 @@ class ComputedFromOut(OutSchema):
 class ScalingOut(OutSchema):
     """A recipe refitted to a setup, with all it was computed from.
 
-    `id` and `created_at` are null where it was computed and not stored.
+    `id` and `created_at` are null where it was computed and not stored; `water_treatment`,
+    `mash_ph`, `pitch` and `bottling` where the request told nothing that they rest on.
     """
 
     id = Id(required=True, allow_none=True)
@@ -134,6 +158,19 @@ class ScalingOut(OutSchema):
     target = fields.Nested(TargetOut(), required=True)
     preferences = fields.Nested(PreferencesOut(), required=True)
     plan = fields.Nested(PlanOut(), required=True)
+    water_treatment = fields.Nested(
+        WaterTreatmentOut(), required=True, allow_none=True, attribute="finishing.water"
+    )
+    mash_ph = fields.Nested(
+        MashPhForecastOut(), required=True, allow_none=True, attribute="finishing.mash_ph"
+    )
+    pitch = fields.Nested(PitchOut(), required=True, allow_none=True, attribute="finishing.pitch")
+    hops_in_store = fields.List(
+        fields.Nested(AgedHopsOut()), required=True, attribute="finishing.hops"
+    )
+    bottling = fields.Nested(
+        BottlingOut(), required=True, allow_none=True, attribute="finishing.bottling"
+    )
 
     @pre_dump
     def flatten(self, scaling: Scaling, **_: Any) -> dict[str, Any]:
@@ -185,6 +222,20 @@ class BatchOut(OutSchema):
 
     computed_from = fields.Nested(ComputedFromOut(), required=True)
     items = fields.List(fields.Nested(BatchItemOut()), required=True)
+
+
+def _also(data: dict[str, Any]) -> FinishingAsked:
+    """Gather what was told beside recipe and setup."""
+    water: WaterOfBrewer | None = data.get("water")
+    of_water: dict[str, Any] = {}
+    if water is not None:
+        of_water = {"water": water.at_hand, "mash_ph": water.mash_ph, "malts": water.malts}
+    return FinishingAsked(
+        **of_water,
+        yeast=data.get("yeast"),
+        packaging=data.get("packaging"),
+        hops=tuple(data.get("hops_in_store", ())),
+    )
 
 
 def _one_of(data: dict[str, Any], name: str) -> Any:

@@ -18,10 +18,10 @@ from wortwright.api.shapes.common import (
     volume_field,
 )
 from wortwright.api.shapes.grist import (
-    FermentableOut,
     HopAdditionIn,
     HopAdditionOut,
     WeighedFermentableIn,
+    WeighedFermentableOut,
 )
 from wortwright.records.session import Reading, Session, SessionState, Stage, WaterUsed
 from wortwright.usecases.sessions import MOST_READINGS
@@ -142,13 +142,18 @@ class SettingAsideIn(InSchema):
     reason = StrictText(required=True, max_length=500, lines=True)
 
 
-class SessionOut(SessionFields, StoredOut):
+class SessionContentOut(SessionFields, OutSchema):
+    """One brew."""
+
+    grist = fields.List(fields.Nested(WeighedFermentableOut()), required=True)
+    water = fields.Nested(WaterOut(), required=True)
+    hop_bill = fields.List(fields.Nested(HopAdditionOut()), required=True)
+    readings = fields.List(fields.Nested(ReadingOut()), required=True)
+
+
+class SessionOut(SessionContentOut, StoredOut):
     """A stored session."""
 
     brewer_id = Id(required=True)
     setup_id = Id(required=True)
     scaling_id = Id(required=True, allow_none=True)
-    grist = fields.List(fields.Nested(FermentableOut()), required=True)
-    water = fields.Nested(WaterOut(), required=True)
-    hop_bill = fields.List(fields.Nested(HopAdditionOut()), required=True)
-    readings = fields.List(fields.Nested(ReadingOut()), required=True)

@@ -1,0 +1,1 @@
+"""What the service answers, as frozen data classes."""

@@ -1,0 +1,93 @@
+"""Scalings: plans with all they were computed from."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from wortwright_client._reading import Model
+from wortwright_client.models.plans import Plan
+from wortwright_client.models.recipes import RecipeContent
+from wortwright_client.models.setups import SetupContent
+from wortwright_client.quantities import Quantity
+
+
+@dataclass(frozen=True, kw_only=True)
+class ComputedFrom(Model):
+    """The stored things, and their versions, that a scaling rests on; None where written out."""
+
+    setup_id: str | None
+    setup_version: int | None
+    recipe_id: str | None
+    recipe_version: int | None
+    calibration_number: int | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Target(Model):
+    """The beer wanted, as it was asked for."""
+
+    volume: Quantity | None = None
+    volume_at: str | None = None
+    gravity: Quantity | None = None
+    bitterness: Quantity | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Preferences(Model):
+    """How the brewer wanted it."""
+
+    grist_policy: str | None = None
+    bitterness_formula: str | None = None
+    weigh_in: str | None = None
+    grain_temperature: Quantity | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ComputedScaling(Model):
+    """A recipe refitted to a setup, with all it was computed from; not stored."""
+
+    brewer_id: str | None
+    computed_from: ComputedFrom
+    recipe: RecipeContent
+    setup: SetupContent
+    target: Target
+    preferences: Preferences
+    plan: Plan
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scaling(ComputedScaling):
+    """A stored scaling. It stays as it was made."""
+
+    id: str
+    created_at: datetime
+    etag: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ScalingSummary(Model):
+    """A stored scaling in a list; `get_scaling` gives its plan."""
+
+    id: str
+    created_at: datetime
+    brewer_id: str | None
+    computed_from: ComputedFrom
+    recipe_name: str
+    setup_name: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class BatchItem(Model):
+    """What came of one recipe: a plan, or why there is none."""
+
+    recipe_id: str
+    recipe_version: int | None
+    plan: Plan | None
+    refused_because: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Batch(Model):
+    """The outcomes, in the order in which the recipes were named."""
+
+    computed_from: ComputedFrom
+    items: tuple[BatchItem, ...]

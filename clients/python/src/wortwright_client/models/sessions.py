@@ -1,0 +1,76 @@
+"""Sessions, their readings, and what they taught."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any, Self, cast
+
+from wortwright_client._reading import Model, as_document
+from wortwright_client.documents import SessionDocument
+from wortwright_client.models.people import Stored
+from wortwright_client.models.recipes import HopAddition, WeighedFermentable
+from wortwright_client.models.setups import Calibration
+from wortwright_client.quantities import Quantity
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading(Model):
+    """What was read at one stage of a brew."""
+
+    stage: str
+    volume: Quantity | None = None
+    volume_temperature: Quantity | None = None
+    gravity: Quantity | None = None
+    gravity_temperature: Quantity | None = None
+    temperature: Quantity | None = None
+    ph: float | None = None
+    instrument: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Water(Model):
+    """The water that went in."""
+
+    strike: Quantity | None = None
+    sparge: Quantity | None = None
+    top_up: Quantity | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Session(Stored):
+    """One brew: what went in, what was read."""
+
+    brewer_id: str
+    setup_id: str
+    scaling_id: str | None
+    brewed_at: datetime
+    grist: tuple[WeighedFermentable, ...]
+    water: Water
+    hop_bill: tuple[HopAddition, ...]
+    readings: tuple[Reading, ...]
+    planned_preboil_volume: Quantity | None = None
+    boil_time: Quantity | None = None
+    state: str | None = None
+    set_aside_because: str | None = None
+
+    def to_document(self) -> SessionDocument:
+        """Write the session as `replace_session` takes it."""
+        return cast(SessionDocument, as_document(self))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Learnt(Model):
+    """A session after a change of its state, and what that changed.
+
+    ``calibration_before`` is None where the change taught nothing.
+    """
+
+    session: Session
+    calibration: Calibration
+    calibration_before: Calibration | None
+
+    @classmethod
+    def from_dict(cls, document: Mapping[str, Any]) -> Self:
+        """Read what was learnt; the etag of the answer is the session's."""
+        learnt = super().from_dict(document)
+        return replace(learnt, session=replace(learnt.session, etag=document.get("etag")))

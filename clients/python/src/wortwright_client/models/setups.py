@@ -1,0 +1,124 @@
+"""Setups, and what the sessions say of them."""
+
+from dataclasses import dataclass
+from typing import cast
+
+from wortwright_client._reading import Model, as_document
+from wortwright_client.documents import SetupDocument
+from wortwright_client.models.people import Stored
+from wortwright_client.quantities import Quantity
+
+
+@dataclass(frozen=True, kw_only=True)
+class Vessel(Model):
+    """A kettle, mash tun, fermenter or ageing vessel, and what of it must stay free."""
+
+    capacity: Quantity
+    name: str | None = None
+    foam_room: Quantity | None = None
+    mash_room: Quantity | None = None
+    inner_diameter: Quantity | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Vessels(Model):
+    """The vessels of a setup."""
+
+    kettle: Vessel
+    mash_tun: Vessel | None
+    fermenters: tuple[Vessel, ...]
+    ageing: tuple[Vessel, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Constants(Model):
+    """What the brewer believes of a setup."""
+
+    boil_off: Quantity | None = None
+    kettle_loss: Quantity | None = None
+    absorption: Quantity | None = None
+    dead_space: Quantity | None = None
+    fermenter_loss: Quantity | None = None
+    conversion: Quantity | None = None
+    vessel_heat: Quantity | None = None
+    mash_heat_loss: Quantity | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetupContent(Model):
+    """A brewing system: vessels, lauter method and what is believed of them."""
+
+    name: str
+    lauter_method: str
+    vessels: Vessels
+    constants: Constants
+    runnings: int | None = None
+    grain_held_by: str | None = None
+    bag_drained: str | None = None
+    crush: str | None = None
+
+    def to_document(self) -> SetupDocument:
+        """Write the setup as `replace_setup` and `create_scaling` take it."""
+        return cast(SetupDocument, as_document(self))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setup(SetupContent, Stored):
+    """A stored setup of one brewer."""
+
+    brewer_id: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Amount(Model):
+    """A number with its unit; None where it is a plain number."""
+
+    value: float
+    unit: str | None
+
+    def __str__(self) -> str:
+        return f"{self.value:.6g} {self.unit}" if self.unit else f"{self.value:.6g}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Estimate(Model):
+    """One constant of a setup: now, before any session, and how many sessions spoke of it."""
+
+    name: str
+    mean: Amount
+    sd: Amount
+    prior_mean: Amount
+    prior_sd: Amount
+    session_count: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeenRange(Model):
+    """The least and most that the sessions tried; a forecast outside it extrapolates."""
+
+    grain_load_kg_per_l: tuple[float, ...]
+    potential_kg_per_l: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Suspect(Model):
+    """A session that is not believed in full: its weight (1 is full), and why."""
+
+    session_id: str
+    weight: float
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Calibration(Stored):
+    """What the sessions say of a setup. Each change makes the next number; 0 rests on none."""
+
+    setup_id: str
+    setup_version: int
+    number: int
+    session_ids: tuple[str, ...]
+    session_count: int
+    average_efficiency: Quantity | None
+    constants: tuple[Estimate, ...]
+    seen: SeenRange | None
+    suspects: tuple[Suspect, ...]

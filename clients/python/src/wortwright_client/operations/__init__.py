@@ -1,0 +1,1 @@
+"""The operations of the service, one module a resource."""

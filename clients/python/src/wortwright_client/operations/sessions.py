@@ -1,0 +1,102 @@
+"""Sessions."""
+
+from collections.abc import Iterator
+
+from wortwright_client.documents import (
+    LinkDocument,
+    NewSessionDocument,
+    ReadingDocument,
+    SessionDocument,
+    SessionState,
+    Units,
+)
+from wortwright_client.models.people import Key, NewLink
+from wortwright_client.models.sessions import Learnt, Session
+from wortwright_client.operations.base import Operations, at
+
+
+class Sessions(Operations):
+    """Operations on sessions."""
+
+    def create_session(self, session: NewSessionDocument, *, units: Units | None = None) -> Session:
+        """Store a brew. One that is closed already teaches its setup at once."""
+        return self._post(Session, at("sessions"), session, {"units": units})
+
+    def list_sessions(
+        self,
+        *,
+        setup_id: str | None = None,
+        state: SessionState | None = None,
+        page_size: int | None = None,
+        units: Units | None = None,
+    ) -> Iterator[Session]:
+        """List the sessions that the key may read, newest first."""
+        query = {"setup_id": setup_id, "state": state, "limit": page_size, "units": units}
+        return self._list(Session, at("sessions"), query)
+
+    def get_session(self, session_id: str, *, units: Units | None = None) -> Session:
+        """Give a session."""
+        return self._get(Session, at("sessions", session_id), {"units": units})
+
+    def replace_session(
+        self,
+        session_id: str,
+        session: SessionDocument,
+        *,
+        etag: str | None,
+        units: Units | None = None,
+    ) -> Session:
+        """Write a session anew, its state with it."""
+        return self._put(Session, at("sessions", session_id), session, etag, {"units": units})
+
+    def delete_session(self, session_id: str, *, etag: str | None) -> None:
+        """Delete a session, and forget what it taught."""
+        self._delete(at("sessions", session_id), etag)
+
+    def add_reading(
+        self, session_id: str, reading: ReadingDocument, *, units: Units | None = None
+    ) -> Session:
+        """Add a reading to a session."""
+        return self._post(
+            Session, at("sessions", session_id, "readings"), reading, {"units": units}
+        )
+
+    def close_session(self, session_id: str, *, units: Units | None = None) -> Learnt:
+        """Close an open session: from now on it teaches its setup."""
+        return self._change_state(session_id, "closing", None, units)
+
+    def set_session_aside(
+        self, session_id: str, *, reason: str, units: Units | None = None
+    ) -> Learnt:
+        """Set a session aside: it stays on record and teaches nothing."""
+        return self._change_state(session_id, "setting-aside", {"reason": reason}, units)
+
+    def reopen_session(self, session_id: str, *, units: Units | None = None) -> Learnt:
+        """Open a session again: until it is closed it teaches nothing."""
+        return self._change_state(session_id, "reopening", None, units)
+
+    def create_session_link(
+        self, session_id: str, link: LinkDocument, *, units: Units | None = None
+    ) -> NewLink:
+        """Mint a link that reads a session and adds readings to it, for 48 hours at most.
+
+        Raises
+        ------
+        TransportError
+            Also if the answer with the address was lost on the way. The error names the link:
+            revoke it like a key, and mint another.
+        """
+        return self._post(NewLink, at("sessions", session_id, "links"), link, {"units": units})
+
+    def list_session_links(
+        self, session_id: str, *, page_size: int | None = None, units: Units | None = None
+    ) -> Iterator[Key]:
+        """List the links to a session, the revoked ones too."""
+        path = at("sessions", session_id, "links")
+        return self._list(Key, path, {"limit": page_size, "units": units})
+
+    def _change_state(
+        self, session_id: str, change: str, document: object, units: Units | None
+    ) -> Learnt:
+        path = at("sessions", session_id, change)
+        return self._post(Learnt, path, document, {"units": units})

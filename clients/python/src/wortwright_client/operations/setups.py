@@ -1,0 +1,58 @@
+"""Setups and their calibrations."""
+
+from collections.abc import Iterator
+
+from wortwright_client.documents import NewSetupDocument, SetupDocument, Units
+from wortwright_client.models.setups import Calibration, Setup
+from wortwright_client.operations.base import Operations, at
+
+
+class Setups(Operations):
+    """Operations on setups and their calibrations."""
+
+    def create_setup(self, setup: NewSetupDocument, *, units: Units | None = None) -> Setup:
+        """Store a setup. It is calibrated at once, from what was said of it."""
+        return self._post(Setup, at("setups"), setup, {"units": units})
+
+    def list_setups(
+        self, *, page_size: int | None = None, units: Units | None = None
+    ) -> Iterator[Setup]:
+        """List the setups that the key may read, newest first."""
+        return self._list(Setup, at("setups"), {"limit": page_size, "units": units})
+
+    def get_setup(self, setup_id: str, *, units: Units | None = None) -> Setup:
+        """Give a setup."""
+        return self._get(Setup, at("setups", setup_id), {"units": units})
+
+    def replace_setup(
+        self,
+        setup_id: str,
+        setup: SetupDocument,
+        *,
+        etag: str | None,
+        units: Units | None = None,
+    ) -> Setup:
+        """Write a setup anew. It is calibrated anew, from all its sessions."""
+        return self._put(Setup, at("setups", setup_id), setup, etag, {"units": units})
+
+    def delete_setup(self, setup_id: str, *, etag: str | None) -> None:
+        """Delete a setup that has no sessions, with its calibrations."""
+        self._delete(at("setups", setup_id), etag)
+
+    def get_present_calibration(self, setup_id: str, *, units: Units | None = None) -> Calibration:
+        """Give what is known of a setup now."""
+        return self._get(Calibration, at("setups", setup_id, "calibration"), {"units": units})
+
+    def list_calibrations(
+        self, setup_id: str, *, page_size: int | None = None, units: Units | None = None
+    ) -> Iterator[Calibration]:
+        """List everything that was ever known of a setup, newest first."""
+        path = at("setups", setup_id, "calibrations")
+        return self._list(Calibration, path, {"limit": page_size, "units": units})
+
+    def get_calibration(
+        self, setup_id: str, number: int, *, units: Units | None = None
+    ) -> Calibration:
+        """Give one calibration of a setup by its number."""
+        path = at("setups", setup_id, "calibrations", number)
+        return self._get(Calibration, path, {"units": units})

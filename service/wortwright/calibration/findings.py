@@ -1,0 +1,83 @@
+"""Which sessions the curve does not believe in full, and why, in a sentence each."""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from wortwright.brewing.gravity import gravity_from_extract_kg_per_l
+from wortwright.calibration.evidence import Evidence, Observed, is_data_error
+from wortwright.calibration.posterior import Finding
+from wortwright.calibration.priors import LARGEST_EFFICIENCY
+from wortwright.calibration.readings import VOLUMES, History, Row
+from wortwright.calibration.regression import Fit
+
+SUSPECT = 0.5
+"""A reading that is more likely a blunder than not makes its session a finding."""
+
+_NAMES = {
+    Row.PLANNED: "planned pre-boil volume",
+    Row.PREBOIL: "pre-boil volume",
+    Row.POSTBOIL: "post-boil volume",
+    Row.FERMENTER: "volume in the fermenter",
+    Row.WATER: "water that went in",
+    Row.PREBOIL_GRAVITY: "pre-boil gravity",
+    Row.POSTBOIL_GRAVITY: "post-boil gravity",
+    Row.FERMENTER_GRAVITY: "original gravity in the fermenter",
+    Row.FIRST_WORT: "conversion told by the first wort",
+}
+
+
+def findings_of(
+    evidence: Sequence[Evidence],
+    observed: Sequence[Observed | None],
+    history: History,
+    fit: Fit,
+) -> tuple[Finding, ...]:
+    """Findings in the order of the evidence."""
+    suspect = (fit.trust < SUSPECT) & ~np.isnan(history.read)
+    weights = history.sd**2 / fit.noise
+    doubted: list[bool] = suspect.max(axis=1, initial=False).tolist()
+    of_note = [
+        index
+        for index, (one, figure) in enumerate(zip(evidence, observed, strict=True))
+        if doubted[index] or one.unusable or (figure is not None and is_data_error(figure))
+    ]
+    found = []
+    for index in of_note:
+        one = evidence[index]
+        reasons = [*one.unusable]
+        weight = 0.0 if reasons else 1.0
+        figure = observed[index]
+        if figure is not None and is_data_error(figure):
+            reasons.append(_too_efficient(figure))
+        for row in np.flatnonzero(suspect[index]):
+            reasons.append(_suspect(history, fit, index, Row(int(row))))
+            weight = min(weight, float(weights[index, row]))
+        found.append(Finding(one.session_id, weight, " ".join(reasons)))
+    return tuple(found)
+
+
+def _too_efficient(observed: Observed) -> str:
+    return (
+        f"Its computed mash efficiency of {100.0 * observed.mean:.0f} % is above "
+        f"{100.0 * LARGEST_EFFICIENCY:.0f} %, which no brewhouse reaches: look for a yield on dry "
+        "basis, a volume read hot or a sample that was not stirred."
+    )
+
+
+def _suspect(history: History, fit: Fit, index: int, row: Row) -> str:
+    read = float(history.read[index, row])
+    expected = read - float(fit.unexpected[index, row])
+    preboil_l = float(history.preboil_l[index])
+    if row in VOLUMES:
+        said, meant = f"{read * preboil_l:.1f} L", f"{expected * preboil_l:.1f} L"
+    elif row is Row.FIRST_WORT:
+        said, meant = f"{100.0 * math.exp(read):.0f} %", f"{100.0 * math.exp(expected):.0f} %"
+    else:
+        said, meant = _gravity(read), _gravity(expected)
+    return f"The {_NAMES[row]} is {said}; everything else expects about {meant}."
+
+
+def _gravity(log_extract: float) -> str:
+    return f"{gravity_from_extract_kg_per_l(min(math.exp(log_extract), 0.45)):.3f}"

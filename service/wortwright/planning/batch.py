@@ -1,0 +1,260 @@
+"""Many recipes onto one setup at once: the grain of all of them in one vectorised root."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wortwright.brewing.gravity import extract_kg, gravity_of_wort
+from wortwright.calibration.curve import Mash, Parameters, mash_efficiency, usual_strike_water_l
+from wortwright.calibration.posterior import Calibration, MashPlan
+from wortwright.calibration.priors import LARGEST_EFFICIENCY
+from wortwright.planning.fit import check_fit
+from wortwright.planning.grain import (
+    LEAST_SHARE,
+    THICKEST_LOAD_KG_PER_L,
+    MashedGrist,
+    mashed_grist,
+)
+from wortwright.planning.mashing import expect_mash, rests_of
+from wortwright.planning.plan import Asked
+from wortwright.planning.recipe import ReadRecipe
+from wortwright.planning.sizing import Parts, settle_volumes
+from wortwright.planning.target import Preferences, TargetError
+from wortwright.planning.volumes import Volumes
+from wortwright.records.setup import Setup
+
+Array = NDArray[np.float64]
+
+LARGEST_BATCH = 200
+HALVINGS = 56
+GOLDEN_STEPS = 60
+_GOLDEN = (5.0**0.5 - 1.0) / 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class BatchLine:
+    """One recipe of a batch, before anything is rounded to what a scale shows.
+
+    ``reaches_gravity`` is False where the mash ends below the gravity asked for; the figures
+    are then of the most extract. ``refused`` says why nothing could be planned.
+    """
+
+    recipe_name: str
+    asked: Asked
+    grain_kg: float | None = None
+    mash_efficiency: float | None = None
+    original_gravity: float | None = None
+    preboil_l: float | None = None
+    reaches_gravity: bool = False
+    fits: bool = False
+    refused: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GrainScales:
+    """Scale factor of every grist, the extract it gives, and the grain it is. [1], [kg], [kg]"""
+
+    scale: Array
+    extract_kg: Array
+    grain_kg: Array
+
+
+@dataclass(frozen=True, slots=True)
+class _Settled:
+    place: int
+    volumes: Volumes
+    parts: Parts
+    mashed: MashedGrist
+    wanted_kg: float
+
+
+def size_batch(
+    reads: Sequence[ReadRecipe],
+    targets: Sequence[Asked],
+    setup: Setup,
+    calibration: Calibration,
+    preferences: Preferences,
+) -> tuple[BatchLine, ...]:
+    """Size many recipes on one setup.
+
+    Parameters
+    ----------
+    reads : sequence of ReadRecipe
+        Up to 200 recipes.
+    targets : sequence of Asked
+        One for each.
+    setup : Setup
+        The vessels.
+    calibration : Calibration
+        What the setup does.
+    preferences : Preferences
+        Grist policy and bitterness formula.
+
+    Returns
+    -------
+    tuple of BatchLine
+        In the order of the recipes, each as it would be sized alone; one that is refused stops
+        no other.
+
+    Raises
+    ------
+    TargetError
+        For more recipes than are taken at once.
+    """
+    if len(reads) > LARGEST_BATCH:
+        raise TargetError("recipes", f"{len(reads)} recipes; at most {LARGEST_BATCH} at once")
+    settled: list[_Settled] = []
+    refused: dict[int, str] = {}
+    for place, (read, asked) in enumerate(zip(reads, targets, strict=True)):
+        try:
+            settled.append(_settle(place, read, asked, calibration, preferences))
+        except TargetError as error:
+            refused[place] = error.detail
+    scales = solve_grains(
+        [one.mashed for one in settled],
+        calibration,
+        np.array([one.volumes.preboil_l for one in settled]),
+        np.array([one.wanted_kg for one in settled]),
+    )
+    lines = {
+        place: BatchLine(reads[place].recipe.name, targets[place], refused=why)
+        for place, why in refused.items()
+    }
+    for row, one in enumerate(settled):
+        lines[one.place] = _line(one, scales, row, reads, targets, setup, calibration)
+    return tuple(lines[place] for place in range(len(reads)))
+
+
+def _settle(
+    place: int,
+    read: ReadRecipe,
+    asked: Asked,
+    calibration: Calibration,
+    preferences: Preferences,
+) -> _Settled:
+    volumes, parts = settle_volumes(read, calibration, asked, preferences)
+    mashed = mashed_grist(read, parts.volume_scale, preferences.grist_policy)
+    wanted_kg = extract_kg(volumes.postboil_l, asked.gravity) - parts.kettle_extract_kg
+    return _Settled(place, volumes, parts, mashed, wanted_kg)
+
+
+def _line(
+    one: _Settled,
+    scales: GrainScales,
+    row: int,
+    reads: Sequence[ReadRecipe],
+    targets: Sequence[Asked],
+    setup: Setup,
+    calibration: Calibration,
+) -> BatchLine:
+    read, asked = reads[one.place], targets[one.place]
+    plan: MashPlan = one.mashed.plan(float(scales.scale[row]), one.volumes.preboil_l)
+    mash = expect_mash(setup, calibration, plan, rests_of(read.recipe))
+    got_kg = float(scales.extract_kg[row])
+    reaches = got_kg >= one.wanted_kg * (1.0 - 1e-9)
+    checks = check_fit(setup, one.volumes, mash, asked.gravity)
+    total_kg = got_kg + one.parts.kettle_extract_kg
+    return BatchLine(
+        recipe_name=read.recipe.name,
+        asked=asked,
+        grain_kg=plan.grain_kg,
+        mash_efficiency=got_kg / (plan.grain_kg * plan.extract_yield),
+        original_gravity=gravity_of_wort(total_kg, one.volumes.postboil_l),
+        preboil_l=one.volumes.preboil_l,
+        reaches_gravity=reaches,
+        fits=all(check.fits for check in checks),
+    )
+
+
+def solve_grains(
+    grists: Sequence[MashedGrist], calibration: Calibration, preboil_l: Array, wanted_kg: Array
+) -> GrainScales:
+    """Find the grain of many brews at once, each as `solve_grain` finds it alone.
+
+    Parameters
+    ----------
+    grists : sequence of MashedGrist
+        The malts of each and how they scale.
+    calibration : Calibration
+        What the setup does.
+    preboil_l : array
+        Wort to collect of each. [L]
+    wanted_kg : array
+        Extract wanted from each mash. [kg]
+
+    Returns
+    -------
+    GrainScales
+        The smallest scale that reaches it, or that of most extract.
+    """
+    fixed, scaled, fixed_potential, scaled_potential = _as_arrays(grists)
+
+    def grain(scale: Array) -> Array:
+        return fixed + scale * scaled
+
+    def extract(scale: Array) -> Array:
+        return _extract_kg(
+            calibration, grain(scale), fixed_potential + scale * scaled_potential, preboil_l
+        )
+
+    heaviest = THICKEST_LOAD_KG_PER_L * preboil_l
+    top = np.maximum((heaviest - fixed) / scaled, 0.0)
+    bottom = np.where(fixed > LEAST_SHARE * heaviest, 0.0, LEAST_SHARE * top)
+    top = np.maximum(top, bottom)
+    short = extract(top) < wanted_kg
+    if short.any():
+        top = np.where(short, _peak(extract, bottom, top), top)
+    low, high = bottom, np.where(extract(bottom) >= wanted_kg, bottom, top)
+    out_of_reach = extract(high) < wanted_kg
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2.0
+        enough = extract(middle) >= wanted_kg
+        low, high = np.where(enough, low, middle), np.where(enough, middle, high)
+    scale = np.where(out_of_reach, top, high)
+    return GrainScales(scale, extract(scale), grain(scale))
+
+
+def _as_arrays(grists: Sequence[MashedGrist]) -> tuple[Array, Array, Array, Array]:
+    def potential(grist: MashedGrist, masses_kg: tuple[float, ...]) -> float:
+        pairs = zip(grist.lines, masses_kg, strict=True)
+        return sum(line.as_is_yield * mass_kg for line, mass_kg in pairs)
+
+    columns = [
+        (
+            sum(grist.fixed_kg),
+            sum(grist.scaled_kg),
+            potential(grist, grist.fixed_kg),
+            potential(grist, grist.scaled_kg),
+        )
+        for grist in grists
+    ]
+    fixed, scaled, fixed_potential, scaled_potential = np.array(columns).reshape(-1, 4).T
+    return fixed, scaled, fixed_potential, scaled_potential
+
+
+def _extract_kg(
+    calibration: Calibration, grain_kg: Array, potential_kg: Array, preboil_l: Array
+) -> Array:
+    """Extract that mashes give, arrays in and out; the lauter model takes either."""
+    known = calibration.efficiency
+    theta, method, runnings = Parameters(*known.mean), known.method, known.runnings
+    # The model is written with the operators that floats and arrays share.
+    arrays: tuple[Any, Any, Any] = (grain_kg, potential_kg / grain_kg, preboil_l)
+    strike = usual_strike_water_l(theta, method, runnings, *arrays)
+    mash = Mash(*arrays, strike)
+    efficiency = np.minimum(mash_efficiency(theta, method, runnings, mash), LARGEST_EFFICIENCY)
+    return np.asarray(efficiency * potential_kg)
+
+
+def _peak(extract: Callable[[Array], Array], low: Array, high: Array) -> Array:
+    """Where each extract is largest, by golden section."""
+    ends = low, high
+    for _ in range(GOLDEN_STEPS):
+        left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+        rising = extract(left) < extract(right)
+        low, high = np.where(rising, left, low), np.where(rising, high, right)
+    inside = (low + high) / 2.0
+    return np.where(extract(inside) >= extract(ends[1]), inside, ends[1])

@@ -1,0 +1,74 @@
+from dataclasses import replace
+
+import pytest
+
+from calibration.invented import HUNG_BAG, session, usual_session
+from wortwright.calibration.efficiency import mean_mash_efficiency
+from wortwright.calibration.fit import fit_calibration
+from wortwright.calibration.posterior import MashPlan
+from wortwright.records.session import Stage
+
+GOOD = [
+    ("a", usual_session(1.0400, 1.0478)),
+    ("b", usual_session(1.0412, 1.0492)),
+    ("c", usual_session(1.0405, 1.0484)),
+    ("d", usual_session(1.0396, 1.0472)),
+]
+PLAN = MashPlan(9.0, 0.76, 26.0)
+
+
+def fitted(*more):
+    return fit_calibration(HUNG_BAG, [*GOOD, *more])
+
+
+def test_sessions_that_agree_give_no_finding():
+    assert fitted().findings == ()
+
+
+@pytest.mark.parametrize("wrong", [1.029, 1.051])
+def test_one_wrong_hydrometer_reading_is_named_and_hardly_moves_the_curve(wrong):
+    clean = fitted(("e", usual_session(1.0404, 1.0483)))
+    blundered = fitted(("e", usual_session(wrong, 1.0483)))
+    (finding,) = blundered.findings
+    assert finding.session_id == "e"
+    assert finding.weight < 0.2
+    assert finding.reason.startswith(f"The pre-boil gravity is {wrong:.3f}; ")
+    assert float(finding.reason[-6:-1]) == pytest.approx(1.0404, abs=0.0015)
+    shift = mean_mash_efficiency(blundered, PLAN) / mean_mash_efficiency(clean, PLAN)
+    assert shift == pytest.approx(1.0, abs=0.005)
+
+
+def test_a_volume_read_hot_is_found():
+    # 4 % is within reading error; a whole gallon misread is not.
+    (finding,) = fitted(("e", usual_session(preboil_l=32.0))).findings
+    assert "pre-boil volume is 32.0 L; everything else expects about 26" in finding.reason
+
+
+def test_a_typing_error_by_a_factor_is_held_off():
+    clean = fitted(("e", usual_session()))
+    typo = fitted(("e", usual_session(preboil_l=260.0)))
+    shift = mean_mash_efficiency(typo, PLAN) / mean_mash_efficiency(clean, PLAN)
+    assert shift == pytest.approx(1.0, abs=0.01)
+    assert [finding.session_id for finding in typo.findings] == ["e"]
+
+
+def test_a_whole_session_off_the_curve_is_believed_in_its_readings_only():
+    # All readings of a session agree on an efficiency that no other shows: no single reading is
+    # at fault, and none may be picked out as the wrong one by a wide margin.
+    odd = fitted(("e", usual_session(1.0330, 1.0395)))
+    shift = mean_mash_efficiency(odd, PLAN) / mean_mash_efficiency(fitted(), PLAN)
+    assert 0.93 < shift < 1.0
+
+
+def test_a_computed_efficiency_above_97_percent_is_flagged():
+    lucky = session([(Stage.PRE_BOIL, {"volume_l": 26.0, "gravity": 1.056})], grain_kg=5.0)
+    (finding,) = fitted(("e", lucky)).findings
+    assert "above 97 %" in finding.reason
+
+
+def test_an_unusable_reading_is_reported():
+    brewed = usual_session()
+    hot = replace(brewed.readings[0], gravity_temperature_c=72.0)
+    (finding,) = fitted(("e", replace(brewed, readings=(hot, *brewed.readings[1:])))).findings
+    assert finding.reason.startswith("The pre-boil reading: sample temperature 72")
+    assert finding.weight == 0.0

@@ -1,0 +1,132 @@
+"""Ways out: each is a plan that fits, and one step more would not."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from planning.builders import (
+    calibration,
+    calibrations,
+    exact_extract_kg,
+    plan,
+    recipe,
+    recipe_of_this_setup,
+    recipes,
+    setup,
+)
+from wortwright.brewing.gravity import gravity_of_wort
+from wortwright.calibration.posterior import Calibration
+from wortwright.planning.plan import Asked, Plan
+from wortwright.planning.target import GristPolicy, Preferences, Target, WeighIn
+from wortwright.records.recipe import Recipe
+from wortwright.records.setup import Setup, Vessel, Vessels
+
+
+def all_goes_in(made: Plan) -> bool:
+    """Whether every vessel holds what goes into it, told by the volumes themselves."""
+    return all(check.needed_l <= check.usable_l + 1e-6 for check in made.fit.checks)
+
+
+@st.composite
+def setups(draw: st.DrawFn, known: Calibration) -> Setup:
+    """Kettles from too small to roomy, sometimes with fermenters and ageing vessels."""
+    sizes = st.floats(8.0, 30.0)
+    vessels = Vessels(
+        Vessel(draw(st.floats(15.0, 90.0))),
+        fermenters=tuple(Vessel(draw(sizes)) for _ in range(draw(st.integers(0, 2)))),
+        ageing=tuple(Vessel(draw(sizes)) for _ in range(draw(st.integers(0, 2)))),
+    )
+    return setup(known.efficiency.method, known.efficiency.runnings, vessels=vessels)
+
+
+@settings(max_examples=250, deadline=None)
+@given(
+    made=recipes(),
+    known=calibrations(),
+    data=st.data(),
+    gravity=st.floats(1.035, 1.14),
+    volume_l=st.floats(8.0, 45.0),
+    preferences=st.builds(
+        Preferences,
+        grist_policy=st.sampled_from(list(GristPolicy)),
+        weigh_in=st.sampled_from(list(WeighIn)),
+    ),
+)
+def test_every_way_out_fits_reaches_its_gravity_and_is_the_last_that_does(
+    made: Recipe,
+    known: Calibration,
+    data: st.DataObject,
+    gravity: float,
+    volume_l: float,
+    preferences: Preferences,
+) -> None:
+    own = recipe_of_this_setup(made, known)
+    on = data.draw(setups(known))
+    got = plan(own, known, on, Target(volume_l, gravity=gravity), preferences)
+    assert (got.fit.fits and got.fit.reaches_gravity) <= (got.ways_out == ())
+    for way in got.ways_out:
+        kept, more = neighbours(way.kind, way.plan, got.asked)
+        again = plan(own, known, on, kept, preferences)
+        assert again == way.plan
+        assert again.fit.fits
+        assert all_goes_in(again)
+        assert again.fit.reaches_gravity
+        codes = {finding.code for finding in again.warnings}
+        if "character_malts_too_much" not in codes:
+            got_gravity = gravity_of_wort(
+                exact_extract_kg(again, own, known), again.water.postboil_l
+            )
+            assert got_gravity == pytest.approx(again.asked.gravity, abs=1e-8)
+        further = plan(own, known, on, more, preferences)
+        assert not (further.fit.fits and further.fit.reaches_gravity)
+
+
+def neighbours(kind: str, way: Plan, asked: Asked) -> tuple[Target, Target]:
+    """The target of a way out, and the one a step nearer to what was asked."""
+    volume_l, gravity = way.asked.volume_l, way.asked.gravity
+    if kind == "largest_volume":
+        assert gravity == asked.gravity
+        assert volume_l < asked.volume_l
+        nearer_l = min(volume_l + 0.1, asked.volume_l)
+        return Target(volume_l, gravity=gravity), Target(nearer_l, gravity=gravity)
+    assert kind == "strongest_beer"
+    assert volume_l == asked.volume_l
+    assert gravity < asked.gravity
+    stronger = min(gravity + 0.001, asked.gravity)
+    return Target(volume_l, gravity=gravity), Target(volume_l, gravity=stronger)
+
+
+def test_a_plan_that_fits_offers_no_way_out() -> None:
+    known = calibration()
+    assert plan(recipe_of_this_setup(recipe(), known), known).ways_out == ()
+
+
+def test_ways_out_have_none_of_their_own() -> None:
+    known = calibration()
+    got = plan(recipe_of_this_setup(recipe(), known), known, setup(kettle_l=28.0))
+    assert got.ways_out
+    assert all(way.plan.ways_out == () for way in got.ways_out)
+
+
+def test_where_the_boil_is_too_big_no_weaker_beer_helps() -> None:
+    # 20 L and 3.5 L/h boiled off want 23.5 * 1.042 / 0.8 = 30.6 L of kettle at any gravity.
+    known = calibration()
+    on = setup(vessels=Vessels(Vessel(29.0), Vessel(100.0)))
+    got = plan(recipe_of_this_setup(recipe(hop_bill=()), known), known, on)
+    assert [way.kind for way in got.ways_out] == ["largest_volume"]
+    # 29 * 0.8 / 1.0416 - 3.5 = 18.77 L, in whole steps 18.7
+    assert got.ways_out[0].plan.asked.volume_l == pytest.approx(18.7)
+
+
+def test_a_kettle_too_small_for_anything_offers_nothing() -> None:
+    known = calibration()
+    assert plan(recipe_of_this_setup(recipe(), known), known, setup(kettle_l=4.0)).ways_out == ()
+
+
+def test_a_way_out_says_what_it_costs() -> None:
+    known = calibration()
+    got = plan(recipe_of_this_setup(recipe(), known), known, setup(kettle_l=28.0))
+    volume = got.ways_out[0]
+    assert volume.detail == (
+        f"{volume.plan.asked.volume_l:.1f} L instead of 20.0 L at the same gravity"
+    )
