@@ -18,6 +18,7 @@ from wortwright.store.backup import restore as restore_backup
 from wortwright.store.copying import BackupError
 from wortwright.store.database import Database, DatabaseUnavailableError
 from wortwright.usecases.clubs import create_club, create_club_key, list_all_clubs
+from wortwright.usecases.learning import refit_outdated
 
 T = TypeVar("T")
 
@@ -37,6 +38,25 @@ def _settings() -> Settings:
         raise click.ClickException(str(error)) from error
 
 
+def _told(act: Callable[[], T]) -> T:
+    try:
+        return act()
+    except (BackupError, DatabaseUnavailableError) as error:
+        raise click.ClickException(str(error)) from error
+
+
+def _up_to_date(settings: Settings) -> Database:
+    """Open the database with the tables and the calibrations of this version."""
+
+    def open_database() -> Database:
+        database = Database(settings.database_url)
+        database.migrate()
+        refit_outdated(database)
+        return database
+
+    return _told(open_database)
+
+
 @main.command()
 @click.option("--host", default="127.0.0.1", show_default=True, help=HOST_HELP)
 @click.option("--port", default=8080, show_default=True, help="Port to listen on.")
@@ -45,7 +65,7 @@ def serve(host: str, port: int) -> None:
     from waitress import serve as serve_wsgi
 
     settings = _settings()
-    Database(settings.database_url).migrate()
+    _up_to_date(settings).close()
     app = create_app(settings)
     click.echo(f"Serving on http://{host}:{port} (contract: /v1/openapi.yaml, pages: /docs)")
     serve_wsgi(app, host=host, port=port, ident=None)
@@ -54,7 +74,7 @@ def serve(host: str, port: int) -> None:
 @main.command()
 def migrate() -> None:
     """Bring the database up to date."""
-    Database(_settings().database_url).migrate()
+    _up_to_date(_settings()).close()
     click.echo("The database is up to date.")
 
 
@@ -67,8 +87,7 @@ def keys(club: str) -> None:
     club's server; mint brewer and page keys with it through the API.
     """
     settings = _settings()
-    database = Database(settings.database_url)
-    database.migrate()
+    database = _up_to_date(settings)
     known = [stored for stored in list_all_clubs(database) if stored.value.name == club]
     if known:
         text = create_club_key(database, known[0].id, settings.pepper)
@@ -128,10 +147,3 @@ def restore(file: Path, verify: bool) -> None:
     click.echo("As it was backed up:")
     for table, held in manifest.tables.items():
         click.echo(f"  {table}: {held.partition(',')[0]}")
-
-
-def _told(act: Callable[[], T]) -> T:
-    try:
-        return act()
-    except (BackupError, DatabaseUnavailableError) as error:
-        raise click.ClickException(str(error)) from error

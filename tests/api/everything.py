@@ -117,7 +117,8 @@ def with_ids(example: Any, ids: dict[str, str]) -> Any:
     filled = {k: with_ids(v, ids) for k, v in example.items()}
     for key, value in example.items():
         name = key.removesuffix("s") if isinstance(value, list) else key
-        if name in names:
+        # The id of a thing that is imported is its own, not that of one made here.
+        if name in names and name in ids:
             filled[key] = [ids[name]] if isinstance(value, list) else ids[name]
     if example.get("owner") == "club":
         filled["owner"] = ids["owner"]

@@ -46,7 +46,7 @@ def test_a_scaling_tells_the_versions_it_rests_on_and_never_changes(house: House
         "setup_version": 1,
         "recipe_id": recipe["id"],
         "recipe_version": 1,
-        "calibration_number": 1,
+        "calibration_version": 1,
     }
     house.ask("DELETE", f"/v1/recipes/{recipe['id']}", If_Match='"v1"')
     house.session(setup["id"], state="closed")
@@ -69,7 +69,7 @@ def test_a_scaling_uses_what_the_sessions_taught(house: House) -> None:
         mean: float = scaling["plan"]["forecast"]["mash_efficiency"]["mean"]["value"]
         return mean
 
-    assert after["computed_from"]["calibration_number"] == 4
+    assert after["computed_from"]["calibration_version"] == 4
     assert efficiency(after) < efficiency(before)
 
 

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from typing import Any, get_args, get_origin, get_type_hints
 
-import wortwright_client.documents as documents
 from wortwright_client import Client
 from wortwright_client._reading import Model
+from wortwright_client.documents.amounts import QuantityDocument
 
 Schema = dict[str, Any]
 
@@ -91,7 +91,7 @@ def documents_in(hint: Any) -> list[type]:
     return [
         part
         for part in parts_of(hint)
-        if hasattr(part, "__required_keys__") and part is not documents.QuantityDocument
+        if hasattr(part, "__required_keys__") and part is not QuantityDocument
     ]
 
 

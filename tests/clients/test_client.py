@@ -19,13 +19,10 @@ from wortwright_client import (
     Quantity,
     UnauthorizedError,
 )
-from wortwright_client.documents import (
-    Amount,
-    NewSessionDocument,
-    RecipeDocument,
-    SessionDocument,
-    SetupDocument,
-)
+from wortwright_client.documents.amounts import Amount
+from wortwright_client.documents.recipes import RecipeDocument
+from wortwright_client.documents.sessions import NewSessionDocument, SessionDocument
+from wortwright_client.documents.setups import SetupDocument
 from wortwright_client.models.recipes import Recipe
 from wortwright_client.models.setups import Setup
 
@@ -73,8 +70,8 @@ def test_whole_path_from_brewer_to_what_a_session_taught(club: Client) -> None:
     assert learnt.calibration.session_ids == (session.id,)
     assert learnt.calibration_before is not None
     assert learnt.calibration.number == learnt.calibration_before.number + 1
-    assert before.computed_from.calibration_number == learnt.calibration_before.number
-    assert after.computed_from.calibration_number == learnt.calibration.number
+    assert before.computed_from.calibration_version == learnt.calibration_before.number
+    assert after.computed_from.calibration_version == learnt.calibration.number
     assert club.get_scaling(before.id) == before
     assert club.get_present_calibration(setup.id).id == learnt.calibration.id
 

@@ -5,7 +5,6 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -35,7 +34,7 @@ def test_the_path_is_at_most_twelve_commands() -> None:
 @pytest.fixture(scope="module")
 def answered(
     tmp_path_factory: pytest.TempPathFactory,
-) -> Iterator[subprocess.CompletedProcess[str]]:
+) -> subprocess.CompletedProcess[str]:
     port = free_port()
     script = (
         commands()
@@ -43,7 +42,7 @@ def answered(
         .replace("wortwright serve &", f"wortwright serve --port {port} >&2 &\nSERVER=$!")
         .replace(":8080", f":{port}")
     )
-    yield subprocess.run(
+    return subprocess.run(
         ["bash", "-euo", "pipefail", "-c", f"trap 'kill $SERVER' EXIT\n{script}"],
         cwd=tmp_path_factory.mktemp("stranger"),
         env={key: value for key, value in os.environ.items() if "WORTWRIGHT" not in key},
@@ -63,4 +62,4 @@ def test_it_ends_in_a_plan(answered: subprocess.CompletedProcess[str]) -> None:
 
 def test_the_plan_rests_on_the_session(answered: subprocess.CompletedProcess[str]) -> None:
     scaling = json.loads(answered.stdout.partition("\n")[2])
-    assert scaling["calibration_version"] == 1
+    assert scaling["computed_from"]["calibration_version"] == 1

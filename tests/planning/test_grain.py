@@ -54,7 +54,7 @@ def test_a_bag_takes_the_grain_that_its_mass_balance_asks_for(
     assert got.forecast.mash_efficiency.mean == pytest.approx(efficiency, abs=0.002)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=200, deadline=None)
 @given(
     made=recipes(),
     known=calibrations(),
@@ -86,7 +86,7 @@ def test_the_solver_finds_the_grain_of_every_beer_that_can_be_brewed(
     ) == pytest.approx(feasible.original_gravity, abs=1e-9)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=200, deadline=None)
 @given(
     made=recipes(),
     known=calibrations(),
@@ -108,7 +108,7 @@ def test_a_plan_reaches_its_gravity_or_says_that_it_does_not(
     assert exact == pytest.approx(got.fit.ceiling_gravity or gravity, abs=1e-9)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(known=calibrations(), gravity=st.floats(1.10, 1.16), policy=st.sampled_from([*GristPolicy]))
 def test_the_ceiling_is_the_most_that_any_grain_bill_gives(
     known: Calibration, gravity: float, policy: GristPolicy

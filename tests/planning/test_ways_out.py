@@ -18,6 +18,7 @@ from wortwright.brewing.gravity import gravity_of_wort
 from wortwright.calibration.posterior import Calibration
 from wortwright.planning.plan import Asked, Plan
 from wortwright.planning.target import GristPolicy, Preferences, Target, WeighIn
+from wortwright.planning.ways_out import last_that_fits
 from wortwright.records.recipe import Recipe
 from wortwright.records.setup import Setup, Vessel, Vessels
 
@@ -39,7 +40,7 @@ def setups(draw: st.DrawFn, known: Calibration) -> Setup:
     return setup(known.efficiency.method, known.efficiency.runnings, vessels=vessels)
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(
     made=recipes(),
     known=calibrations(),
@@ -130,3 +131,17 @@ def test_a_way_out_says_what_it_costs() -> None:
     assert volume.detail == (
         f"{volume.plan.asked.volume_l:.1f} L instead of 20.0 L at the same gravity"
     )
+
+
+def test_what_fits_only_between_two_steps_is_not_offered() -> None:
+    def margin(volume_l: float) -> float:
+        return 0.02 - abs(volume_l - 12.85)
+
+    assert last_that_fits(margin, 0.0, 25.7, 0.1) is None  # 12.85 is a rung of the ladder
+
+
+def test_the_last_step_that_fits_is_found_below_a_sudden_end() -> None:
+    def margin(volume_l: float) -> float:
+        return 1.0 if volume_l < 7.34 else -1.0
+
+    assert last_that_fits(margin, 1.0, 10.0, 0.1) == pytest.approx(7.3, abs=1e-12)

@@ -355,6 +355,8 @@ def test_readings_that_contradict_one_another_are_said():
         ([at(Stage.PRE_BOIL, 40.0, 1.044)], "volume"),
         ([KettleReading(Reading(Stage.PRE_BOIL, gravity=1.040), brix=10.0)], "brix"),
         ([at(Stage.PRE_BOIL, 22.0, depth_mm=200.0)], "depth"),
+        ([at(Stage.FERMENTER, depth_mm=200.0)], "depth"),
+        ([at(Stage.POST_BOIL, 36.0, 1.044)], "volume"),
     ],
 )
 def test_readings_that_cannot_be_are_refused(readings, field):

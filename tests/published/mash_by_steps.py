@@ -4,7 +4,7 @@ Volumes follow from the density of sucrose solutions (ICUMSA SPS-4), so that not
 additive but mass. Grain holds a fixed volume of wort, as in the closed forms under test.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from scipy.integrate import solve_ivp
@@ -82,6 +82,23 @@ def bed_washed(displacements: float, tanks: int = 3) -> list[float]:
 
     found = solve_ivp(flow, (0.0, displacements), [1.0] * tanks, rtol=1e-10, atol=1e-12)
     return [float(strength) for strength in found.y[:, -1]]
+
+
+def continuous(
+    mash_wort_l: float, preboil_l: float, retained_l: float, bypass: float, washing: float = 1.0
+) -> float:
+    """Efficiency of a first wort drained and a bed washed in time, beside what is bypassed."""
+    sparge_l = max(0.0, preboil_l + retained_l - mash_wort_l)
+    strength = bed_washed(washing * sparge_l / retained_l) if sparge_l else [1.0]
+    left = bypass + (1.0 - bypass) * sum(strength) / len(strength)
+    drained_from_l = mash_wort_l if sparge_l else preboil_l + retained_l
+    return 1.0 - retained_l / drained_from_l * left
+
+
+def slope(function: Callable[[float], float], at: float) -> float:
+    """Growth of a function over a small step to both sides."""
+    step = 1e-3 * at
+    return (function(at + step) - function(at - step)) / (2.0 * step)
 
 
 def no_sparge_grain_kg(

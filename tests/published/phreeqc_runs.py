@@ -10,7 +10,7 @@ WANTED = "Ca Mg Na K Cl S(6) C(4) N(5)"
 
 @cache
 def _engine() -> Any:
-    return pytest.importorskip("phreeqpython").PhreeqPython().ip
+    return pytest.importorskip("phreeqpython").PhreeqPython(database="phreeqc.dat").ip
 
 
 def run(script: str) -> dict[str, float]:

@@ -79,7 +79,7 @@ def test_final_gravity_of_sugar_alone(case):
     original = mass_percent_of_gravity_20(case.inputs["original_gravity"])
     dry = fermented.ferment(original, original / 2.0665)
     assert fermented.gravity_of(dry) == case.printed
-    yeast = attenuation.attenuation_as_stated(0.75)
+    yeast = attenuation.YeastAttenuation(0.75, 0.04)
     forecast = attenuation.final_gravity_forecast(
         case.inputs["original_gravity"], yeast, sugar_share=1.0
     )

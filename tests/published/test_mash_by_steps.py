@@ -68,13 +68,27 @@ def test_washing_of_a_bed_in_time(case):
 
 @pytest.mark.parametrize("case", cases("continuous_sparge_by_steps"))
 def test_continuous_sparge_in_time(case):
-    mash_wort_l, preboil_l, retained_l, bypass = case.inputs.values()
-    sparge_l = max(0.0, preboil_l + retained_l - mash_wort_l)
-    strength = steps.bed_washed(sparge_l / retained_l) if sparge_l else [1.0]
-    left = bypass + (1.0 - bypass) * sum(strength) / len(strength)
-    drained_from_l = mash_wort_l if sparge_l else preboil_l + retained_l
-    assert 1.0 - retained_l / drained_from_l * left == case.printed
+    assert steps.continuous(**case.inputs) == case.printed
     assert lautering.continuous_sparge_efficiency(**case.inputs) == case.expected
+
+
+@pytest.mark.parametrize("case", cases("batch_sparge_slope_by_steps"))
+def test_slope_of_a_batch_sparge(case):
+    runnings, retained_l = case.inputs.values()
+    runnings = runnings if isinstance(runnings, list) else [runnings]
+    found = steps.slope(lambda held: steps.efficiency(6.0, 0.77, 0.95, runnings, held), retained_l)
+    assert found == case.printed
+    assert lautering.batch_sparge_slope(runnings, retained_l) == case.expected
+
+
+@pytest.mark.parametrize("case", cases("continuous_sparge_slopes_by_steps"))
+def test_slopes_of_a_continuous_sparge(case):
+    of = dict(case.inputs)
+    by = of.pop("by")
+    moved = by.removeprefix("by_") + ("_l" if by in {"by_mash_wort", "by_retained"} else "")
+    found = steps.slope(lambda value: steps.continuous(**{**of, moved: value}), of[moved])
+    assert found == case.printed
+    assert getattr(lautering.continuous_sparge_slopes(**of), by) == case.expected
 
 
 @pytest.mark.parametrize("case", cases("apparent_absorption_by_steps"))

@@ -3,7 +3,7 @@
 import pytest
 
 from published.cases import cases
-from wortwright.brewing import attenuation, bottling, boil, gravity, heat, lautering, water_density
+from wortwright.brewing import attenuation, boil, bottling, gravity, heat, lautering, water_density
 from wortwright.brewing.tables.yeast import YeastClass
 from wortwright.calibration.efficiency import forecast_mash_efficiency
 from wortwright.calibration.fit import fit_calibration

@@ -54,7 +54,7 @@ def test_shrinking_of_wort_by_the_density_of_sugar(case):
     assert 100.0 * (1.0 - hot / density_kg_per_m3(plato, 20.0)) == case.printed
 
 
-@pytest.mark.parametrize("case", cases("bicarbonate_mg_l"))
+@pytest.mark.parametrize("case", of_tables("bicarbonate_mg_l", "alkalinity by pH"))
 def test_bicarbonate_by_phreeqc(case):
     _same_species(case, "HCO3-", 61.016, 0.002)
 
@@ -65,8 +65,6 @@ def test_carbon_dioxide_by_phreeqc(case):
 
 
 def _same_species(case, species, molar_mass, share):
-    if case.expected.provenance != "library":
-        pytest.skip("not a number of the library")
     state = phreeqc.run(
         f"SOLUTION 1\n units mmol/kgw\n pH {case.inputs['ph']}\n"
         f" Alkalinity {case.inputs['alkalinity_meq_l']}\n Na 2.0"
@@ -80,7 +78,8 @@ def test_gas_in_water_by_phreeqc(case):
     state = phreeqc.run(
         f"SOLUTION 1\n temp {case.inputs['temperature_c']}\nEQUILIBRIUM_PHASES 1\n CO2(g) 0.0"
     )
-    assert state["C(4)"] * 44.009 == pytest.approx(case.expected.value, rel=0.01)
+    # Releases of the database differ by a few parts in a thousand.
+    assert state["m_CO2"] * 44.009 == pytest.approx(case.expected.value, rel=0.004)
 
 
 @pytest.mark.parametrize("case", of_tables("plato_from_gravity", "asbc-polynomial"))

@@ -10,6 +10,7 @@ from wortwright.brewing import (
     ions,
     mash_acid,
     salt_doses,
+    water_limits,
     water_report,
     water_targets,
     water_treatment,
@@ -168,6 +169,49 @@ def test_protons_of_phosphoric_acid(case):
 def test_protons_are_those_of_phreeqc(case):
     state = phreeqc.run(f"SOLUTION 1\n units mmol/kgw\n pH {case.inputs['ph']}\n P 0.01")
     assert (state["m_H2PO4-"] + 2.0 * state["m_HPO4-2"]) / state["P"] == case.printed
+
+
+@pytest.mark.parametrize("case", cases("acid_mmol_by_density_tables"))
+def test_amount_of_acid_by_density_tables(case):
+    name, strength = case.inputs.values()
+    assert acids.acid_mmol_per_ml(acids.Acid(name), strength) == case.expected
+
+
+@pytest.mark.parametrize("case", cases("phosphoric_meq_by_phreeqc"))
+def test_acidity_of_phosphoric_acid(case):
+    found = acids.acid_meq_per_ml(acids.Acid.PHOSPHORIC, 85.0, case.inputs["ph"])
+    assert found == case.expected
+
+
+@pytest.mark.parametrize("case", cases("phosphoric_meq_by_phreeqc"))
+def test_acidities_are_those_of_phreeqc(case):
+    state = phreeqc.run(f"SOLUTION 1\n units mmol/kgw\n pH {case.inputs['ph']}\n P 0.01")
+    protons = (state["m_H2PO4-"] + 2.0 * state["m_HPO4-2"]) / state["P"]
+    assert case.inputs["mol_per_l"] * protons == case.printed
+
+
+@pytest.mark.parametrize("case", cases("carbonate_by_phreeqc"))
+def test_carbonate(case):
+    assert alkalinity.carbonate_mg_l(**case.inputs) == case.expected
+
+
+@pytest.mark.parametrize("case", cases("carbonate_by_phreeqc"))
+def test_carbonates_are_those_of_phreeqc(case):
+    total, ph = case.inputs.values()
+    state = phreeqc.run(f"SOLUTION 1\n units mmol/kgw\n pH {ph}\n Alkalinity {total}\n Na {total}")
+    assert 60008.0 * state["m_CO3-2"] == case.printed
+
+
+@pytest.mark.parametrize("case", cases("drinking_water_limits"))
+def test_a_water_passes_a_limit_above_the_printed_figure(case):
+    content, code = case.inputs.values()
+    figure = case.expected.value
+    at, above = (
+        {limit.code for limit in water_limits.limits_passed(Water(**{content: value}))}
+        for value in (figure, figure * 1.001)
+    )
+    assert code not in at
+    assert code in above
 
 
 @pytest.mark.parametrize("case", cases("salts_by_phreeqc"))

@@ -81,8 +81,9 @@ def _marked(result: Any, origins: frozenset[str]) -> Any:
         return result
     if isinstance(result, float):
         return Traced(result, origins | origins_of(result))
-    if type(result) is tuple:
-        return tuple(_marked(part, origins) for part in result)
+    if isinstance(result, tuple):
+        parts = (_marked(part, origins) for part in result)
+        return result._make(parts) if hasattr(result, "_make") else tuple(parts)
     if is_dataclass(result) and not isinstance(result, type):
         marked = copy(result)
         for field in fields(result):

@@ -125,3 +125,16 @@ def test_hops_that_cannot_be_completed_name_the_field(written: WrittenHop, field
     with pytest.raises(IncompleteIngredientError) as refused:
         complete_hop(written)
     assert refused.value.field == field
+
+
+@pytest.mark.parametrize(
+    ("name", "role"),
+    [
+        ("Munich malt, light", Role.BASE),
+        ("Munich malt, dark", Role.BASE),
+        ("Amber malt", Role.CHARACTER),
+        ("Brown malt", Role.CHARACTER),
+    ],
+)
+def test_kilned_malts_dark_enough_for_flavour_are_character(name: str, role: Role) -> None:
+    assert complete_fermentable(WrittenFermentable(name=name, mass_kg=1.0)).role is role

@@ -84,8 +84,12 @@ class Server:
 
     def worker_pids(self) -> list[int]:
         """The children of the master that answer requests."""
-        listed = Path(f"/proc/{self.pid}/task/{self.pid}/children").read_text().split()
-        return [int(pid) for pid in listed if b"resource_tracker" not in _command_of(int(pid))]
+        try:
+            listed = Path(f"/proc/{self.pid}/task/{self.pid}/children").read_text().split()
+        except OSError:
+            return []
+        pids = [int(pid) for pid in listed if b"resource_tracker" not in _command_of(int(pid))]
+        return pids or ([self.pid] if self.kind == "waitress" else [])
 
     def kill_all(self) -> None:
         """Kill master and workers at one stroke."""

@@ -66,6 +66,10 @@ def create_app(settings: Settings, blueprints: Iterable[Blueprint] | None = None
     app.extensions[extensions.SETTINGS] = settings
     app.extensions[extensions.DATABASE] = Database(settings.database_url)
     _register_hooks(app, settings)
+    if app.extensions[extensions.DATABASE].journal_mode == "delete":
+        structlog.get_logger().warning(
+            "write-ahead logging is off: this version of SQLite can lose commits with it"
+        )
     api = contract.make_api(app)
     for blueprint in _all_blueprints() if blueprints is None else blueprints:
         api.register_blueprint(blueprint)

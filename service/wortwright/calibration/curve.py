@@ -72,21 +72,38 @@ def usual_strike_water_l(
     extract_yield: float,
     preboil_l: float,
 ) -> float:
-    """Strike water that the lauter method usually takes: all, equal runnings, or 3 L/kg. [L]"""
-    apparent = apparent_absorption_l_per_kg(
-        theta.true_absorption_l_per_kg, extract_yield, theta.conversion
-    )
-    held_l = apparent * grain_kg + theta.dead_space_l
-    all_l = preboil_l + held_l
+    """Strike water that the lauter method usually takes: all, equal runnings, or 3 L/kg. [L]
+
+    What is left of the water is sparged; where this takes all of it, nothing is.
+    """
+    all_l = strike_for_run_off_l(theta, grain_kg, extract_yield, preboil_l)
     if method is LauterMethod.NO_SPARGE:
         return all_l
     if method is LauterMethod.CONTINUOUS_SPARGE:
         wanted_l = CONTINUOUS_SPARGE_MASH_L_PER_KG * grain_kg
     else:
         thickest_l = THICKEST_BATCH_MASH_L_PER_KG * grain_kg
-        equal_l = preboil_l / runnings + held_l
+        equal_l = strike_for_run_off_l(theta, grain_kg, extract_yield, preboil_l / runnings)
         wanted_l = equal_l + positive_part(thickest_l - equal_l)
     return wanted_l - positive_part(wanted_l - all_l)
+
+
+def strike_for_run_off_l(
+    theta: Parameters, grain_kg: float, extract_yield: float, run_off_l: float
+) -> float:
+    """Mash water of which that much runs off, by the conversion at its own thickness. [L]
+
+    Dissolved extract swells the wort, and less is dissolved in a thicker mash: where thickness
+    costs conversion the balance is a quadratic in the mash water.
+    """
+    swelling_l = EXTRACT_VOLUME_L_PER_KG * grain_kg * extract_yield
+    held_l = run_off_l + theta.true_absorption_l_per_kg * grain_kg + theta.dead_space_l
+    thin_l = held_l - swelling_l * theta.conversion
+    by_thickness_l = swelling_l * theta.conversion_loss_per_kg_per_l
+    linear_l = thin_l - by_thickness_l * THIN_MASH_KG_PER_L
+    thick_l = (linear_l + (linear_l**2 + 4.0 * by_thickness_l * grain_kg) ** 0.5) / 2.0
+    strike_l = thin_l + positive_part(thick_l - thin_l)
+    return strike_l - positive_part(strike_l - (held_l - swelling_l * LEAST_CONVERSION))
 
 
 def thickness_excess(thickness_kg_per_l: float) -> float:

@@ -88,6 +88,12 @@ def forecast_mash_efficiency(calibration: Calibration, mash_plan: MashPlan) -> E
     )
 
 
+def expected_strike_water_l(calibration: Calibration, mash_plan: MashPlan) -> float:
+    """Strike water of a mash plan: its own, or what the lauter method usually takes. [L]"""
+    posterior = calibration.efficiency
+    return _mash(posterior, _parameters(posterior), mash_plan).strike_water_l
+
+
 def expected_conversion(calibration: Calibration, mash_plan: MashPlan) -> float:
     """Conversion expected at the thickness of a mash plan. [fraction]"""
     theta = _parameters(calibration.efficiency)

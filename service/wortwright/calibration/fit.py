@@ -17,7 +17,7 @@ from wortwright.calibration.priors import (
     plain_priors,
 )
 from wortwright.calibration.readings import VOLUMES, History, history_of
-from wortwright.calibration.regression import Fit, regress, shared_at
+from wortwright.calibration.regression import Fit, regress, shared_at, slopes_at
 from wortwright.records.session import Session, SessionState
 from wortwright.records.setup import Setup
 
@@ -62,9 +62,7 @@ def _evidence(sessions: Sequence[tuple[str, Session]]) -> list[Evidence]:
 
 def _efficiency(setup: Setup, priors: tuple[Prior, ...], fit: Fit) -> EfficiencyPosterior:
     count = len(PARAMETERS)
-    slopes = np.array(
-        [prior.slope(float(score)) for prior, score in zip(priors, fit.scores, strict=True)]
-    )
+    slopes = slopes_at(priors, fit.scores)
     covariance = fit.covariance * np.outer(slopes, slopes)
     return EfficiencyPosterior(
         method=setup.lauter_method,

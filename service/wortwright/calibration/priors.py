@@ -88,7 +88,7 @@ grind dry basis taken for the yield, a hot volume, an unstirred sample)."""
 NARROWER = 0.5
 """A constant that the brewer states is a prior mean with this share of the default spread."""
 
-FURTHEST_SCORE = 5.0
+USUAL_SCORE = 2.0
 
 _STANDARD = NormalDist()
 
@@ -108,15 +108,17 @@ class Prior:
 
     def value(self, score: float) -> float:
         """Quantity at a standard normal score."""
-        return self.centre + self.spread * self._normal_score(score)
+        near = _near(score)
+        value = self.centre + self.spread * self._normal_score(near)
+        return min(max(value + self.slope(near) * (score - near), self.low), self.high)
 
     def slope(self, score: float) -> float:
-        """Derivative of the quantity by the score."""
+        """Derivative of the quantity by the score, carried on beyond the usual scores."""
         if not self.spread:
             return 0.0
         below, above = self._ranks()
-        inner = self._normal_score(score)
-        density = _STANDARD.pdf(_within_ranks(score)) / _STANDARD.pdf(inner)
+        near = _near(score)
+        density = _STANDARD.pdf(near) / _STANDARD.pdf(self._normal_score(near))
         return self.spread * (above - below) * density
 
     def _ranks(self) -> tuple[float, float]:
@@ -127,15 +129,16 @@ class Prior:
         )
 
     def _normal_score(self, score: float) -> float:
+        """Score in the normal without bounds of the quantity of the same rank."""
         if not self.spread:
             return 0.0
         below, above = self._ranks()
-        return _STANDARD.inv_cdf(below + (above - below) * _STANDARD.cdf(_within_ranks(score)))
+        return _STANDARD.inv_cdf(below + (above - below) * _STANDARD.cdf(score))
 
 
-def _within_ranks(score: float) -> float:
-    """Score that a rank in floating point can still tell from its neighbours."""
-    return min(max(score, -FURTHEST_SCORE), FURTHEST_SCORE)
+def _near(score: float) -> float:
+    """Nearest usual score: beyond it the slope would vanish at a bound, and a fit stick there."""
+    return min(max(score, -USUAL_SCORE), USUAL_SCORE)
 
 
 def mixture(parts: list[tuple[float, float]]) -> tuple[float, float]:

@@ -17,7 +17,7 @@ import math
 from dataclasses import dataclass
 from enum import IntEnum
 from operator import attrgetter
-from typing import Any, NamedTuple, TypeAlias
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,6 +35,7 @@ from wortwright.calibration.curve import (
     usual_strike_water_l,
 )
 from wortwright.calibration.evidence import Evidence
+from wortwright.calibration.habit import Column, meant_strike_l
 from wortwright.calibration.priors import (
     BOIL_OFF_SD_L_PER_H,
     FIRST_WORT_RELATIVE_SD,
@@ -50,12 +51,12 @@ from wortwright.calibration.priors import (
 from wortwright.records.setup import LauterMethod
 
 Array = NDArray[np.float64]
-Column: TypeAlias = Any
-"""An array over the sessions, standing where the formulas say float."""
+
 
 SHARED = (*PARAMETERS, "boil_off_l_per_h", "kettle_loss_l")
 UNKNOWN_STRIKE_RELATIVE_SD = 0.10
 LEAST_WATER_SD = 0.005
+
 _BOIL_OFF, _KETTLE_LOSS = len(PARAMETERS), len(PARAMETERS) + 1
 
 
@@ -173,7 +174,7 @@ def history_of(evidence: list[Evidence], method: LauterMethod, prior: Shared) ->
         grain_kg=column["grain_kg"],
         extract_yield=extract_yield,
         preboil_l=preboil_l,
-        strike_l=column["strike_l"],
+        strike_l=meant_strike_l(column["strike_l"], column["grain_kg"], preboil_l, method),
         kettle_extract_kg=column["kettle_extract_kg"],
         hop_uptake_l=column["hop_uptake_l"],
         boil_h=boil_h,

@@ -28,7 +28,10 @@ from wortwright.calibration.readings import (
 )
 from wortwright.records.setup import LauterMethod
 
-PASSES = 3
+MOST_PASSES = 6
+SETTLED = 0.05
+"""Passes end when no score moved by more; two or three are enough unless a blunder is found."""
+
 STIFF = 1e6
 """Shape and rate of both Gamma hyper-priors: coefficients and noise are in units of their own
 standard deviation already, so that both precisions are known to be 1."""
@@ -69,6 +72,13 @@ def shared_at(priors: tuple[Prior, ...], scores: Array) -> Shared:
     return Shared(Parameters(*values[:-2]), *values[-2:])
 
 
+def slopes_at(priors: tuple[Prior, ...], scores: Array) -> Array:
+    """Derivatives of the constants by their scores."""
+    return np.array(
+        [prior.slope(float(score)) for prior, score in zip(priors, scores, strict=True)]
+    )
+
+
 def regress(
     priors: tuple[Prior, ...], history: History, method: LauterMethod, runnings: int
 ) -> Fit:
@@ -84,12 +94,13 @@ def regress(
         noise=variance,
         unexpected=np.zeros_like(history.read),
     )
-    for _ in range(PASSES):
-        expectation = expect(history, method, runnings, shared_at(priors, fit.scores))
-        slopes = np.array(
-            [prior.slope(float(score)) for prior, score in zip(priors, fit.scores, strict=True)]
-        )
+    for _ in range(MOST_PASSES):
+        before = fit.scores
+        expectation = expect(history, method, runnings, shared_at(priors, before))
+        slopes = slopes_at(priors, before)
         fit = _pass(fit, expectation, slopes, history.own_sd, known, variance)
+        if np.abs(fit.scores - before).max() < SETTLED:
+            break
     return fit
 
 

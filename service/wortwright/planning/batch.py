@@ -190,7 +190,8 @@ def solve_grains(
     GrainScales
         The smallest scale that reaches it, or that of most extract.
     """
-    fixed, scaled, fixed_potential, scaled_potential = _as_arrays(grists)
+    lines = np.array([grist.straight_line() for grist in grists]).reshape(-1, 4).T
+    fixed, scaled, fixed_potential, scaled_potential = lines
 
     def grain(scale: Array) -> Array:
         return fixed + scale * scaled
@@ -215,24 +216,6 @@ def solve_grains(
         low, high = np.where(enough, low, middle), np.where(enough, middle, high)
     scale = np.where(out_of_reach, top, high)
     return GrainScales(scale, extract(scale), grain(scale))
-
-
-def _as_arrays(grists: Sequence[MashedGrist]) -> tuple[Array, Array, Array, Array]:
-    def potential(grist: MashedGrist, masses_kg: tuple[float, ...]) -> float:
-        pairs = zip(grist.lines, masses_kg, strict=True)
-        return sum(line.as_is_yield * mass_kg for line, mass_kg in pairs)
-
-    columns = [
-        (
-            sum(grist.fixed_kg),
-            sum(grist.scaled_kg),
-            potential(grist, grist.fixed_kg),
-            potential(grist, grist.scaled_kg),
-        )
-        for grist in grists
-    ]
-    fixed, scaled, fixed_potential, scaled_potential = np.array(columns).reshape(-1, 4).T
-    return fixed, scaled, fixed_potential, scaled_potential
 
 
 def _extract_kg(

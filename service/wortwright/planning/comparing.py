@@ -37,9 +37,9 @@ def compare(read: ReadRecipe, sizing: Sizing, calibration: Calibration) -> Compa
 def _alternative(
     read: ReadRecipe, sizing: Sizing, calibration: Calibration, efficiency: float
 ) -> Alternative:
-    grist, volumes = sizing.mashed, sizing.volumes
-    scale = grist.scale_for_potential(sizing.wanted_kg / efficiency)
-    mash = grist.plan(scale, volumes.preboil_l)
+    line, volumes = sizing.mashed.straight_line(), sizing.volumes
+    scale = line.scale_for_potential(sizing.wanted_kg / efficiency)
+    mash = line.plan(scale, volumes.preboil_l)
     kettle = forecast_kettle(
         calibration,
         mash,

@@ -113,7 +113,7 @@ def make_finished_plan(
         For values outside their range.
     """
     hops = tuple(map(age_hops, asked.hops))
-    if not hops:
+    if not any(calls_for(recipe, aged.name) for aged in hops):
         plan = make_plan(recipe, setup, calibration, target, preferences)
         return plan, _finish(plan, recipe, asked, hops)
     # As bitter as it would be, of the hops there are.

@@ -1,7 +1,7 @@
 """How much grain: one root in the scale factor, because efficiency falls as grain is added."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from scipy.optimize import brentq, minimize_scalar
 
@@ -18,6 +18,28 @@ THICKEST_LOAD_KG_PER_L = 0.75
 LEAST_SHARE = 1e-6
 
 
+class StraightLine(NamedTuple):
+    """Grain and its laboratory extract as straight lines in a scale factor. [kg]"""
+
+    fixed_kg: float
+    scaled_kg: float
+    fixed_potential_kg: float
+    scaled_potential_kg: float
+
+    def plan(self, scale: float, preboil_l: float) -> MashPlan:
+        """Return the mash as the calibration wants it."""
+        grain_kg = self.fixed_kg + scale * self.scaled_kg
+        return MashPlan(grain_kg, self.potential_kg(scale) / grain_kg, preboil_l)
+
+    def potential_kg(self, scale: float) -> float:
+        """Laboratory extract at a scale factor. [kg]"""
+        return self.fixed_potential_kg + scale * self.scaled_potential_kg
+
+    def scale_for_potential(self, extract_kg: float) -> float:
+        """Scale factor at which the laboratory extract is this, not below 0."""
+        return max(0.0, (extract_kg - self.fixed_potential_kg) / self.scaled_potential_kg)
+
+
 @dataclass(frozen=True, slots=True)
 class MashedGrist:
     """The mashed malts as a straight line in a scale factor: ``fixed + scale * scaled``."""
@@ -31,14 +53,14 @@ class MashedGrist:
         pairs = zip(self.fixed_kg, self.scaled_kg, strict=True)
         return tuple(fixed + scale * scaled for fixed, scaled in pairs)
 
-    def plan(self, scale: float, preboil_l: float) -> MashPlan:
-        """Return the mash as the calibration wants it."""
-        return mash_plan(self.lines, self.masses_kg(scale), preboil_l)
-
-    def scale_for_potential(self, extract_kg: float) -> float:
-        """Scale factor at which the laboratory extract is this, not below 0."""
-        fixed = _potential_kg(self.lines, self.fixed_kg)
-        return max(0.0, (extract_kg - fixed) / _potential_kg(self.lines, self.scaled_kg))
+    def straight_line(self) -> StraightLine:
+        """Sum it up."""
+        return StraightLine(
+            sum(self.fixed_kg),
+            sum(self.scaled_kg),
+            _potential_kg(self.lines, self.fixed_kg),
+            _potential_kg(self.lines, self.scaled_kg),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,13 +100,13 @@ def mashed_grist(read: ReadRecipe, volume_scale: float, policy: GristPolicy) -> 
     Returns
     -------
     MashedGrist
-        Character malts fixed where they keep their mass per volume; where a grist has no
-        base malt all of it scales.
+        Character malts fixed where they keep their mass per volume; where no other line gives
+        extract all of it scales.
     """
     lines = read.lines(AddedTo.MASH)
     masses = [(line.mass_kg or 0.0) * volume_scale for line in lines]
     holds = [policy is GristPolicy.KEEP_CHARACTER and line.role is Role.CHARACTER for line in lines]
-    if all(holds):
+    if not any(line.as_is_yield > 0.0 for line, held in zip(lines, holds, strict=True) if not held):
         holds = [False] * len(lines)
     pairs = list(zip(masses, holds, strict=True))
     return MashedGrist(
@@ -115,41 +137,31 @@ def solve_grain(
     GrainBill
         The smallest bill that reaches it; where none does, the bill of most extract.
     """
+    line = grist.straight_line()
     heaviest = THICKEST_LOAD_KG_PER_L * preboil_l
-    top = (heaviest - sum(grist.fixed_kg)) / sum(grist.scaled_kg)
+    top = (heaviest - line.fixed_kg) / line.scaled_kg
 
     def extract(scale: float) -> float:
-        plan = grist.plan(scale, preboil_l)
-        return mean_mash_efficiency(calibration, plan) * plan.grain_kg * plan.extract_yield
+        plan = line.plan(scale, preboil_l)
+        return mean_mash_efficiency(calibration, plan) * line.potential_kg(scale)
+
+    def bill(scale: float) -> GrainBill:
+        got = extract(scale)
+        plan = line.plan(scale, preboil_l)
+        return GrainBill(grist.masses_kg(scale), plan, got, got / wanted_kg)
 
     if top <= 0.0:  # character malts alone are more than the mash can hold
-        return _bill(grist, 0.0, preboil_l, extract, wanted_kg)
+        return bill(0.0)
     # Without grain there is no efficiency, so the search cannot begin at nothing.
-    bottom = 0.0 if sum(grist.fixed_kg) > LEAST_SHARE * heaviest else LEAST_SHARE * top
+    bottom = 0.0 if line.fixed_kg > LEAST_SHARE * heaviest else LEAST_SHARE * top
     if extract(bottom) >= wanted_kg:
-        return _bill(grist, bottom, preboil_l, extract, wanted_kg)
+        return bill(bottom)
     if extract(top) < wanted_kg:
         inside = minimize_scalar(
             lambda scale: -extract(scale), bounds=(bottom, top), method="bounded"
         )
         top = max(float(inside.x), top, key=extract)  # the search never tries its bounds
         if extract(top) < wanted_kg:
-            return _bill(grist, top, preboil_l, extract, wanted_kg)
+            return bill(top)
     root = brentq(lambda scale: extract(scale) - wanted_kg, bottom, top, xtol=1e-13, rtol=1e-13)
-    return _bill(grist, float(root), preboil_l, extract, wanted_kg)
-
-
-def _bill(
-    grist: MashedGrist,
-    scale: float,
-    preboil_l: float,
-    extract: Callable[[float], float],
-    wanted_kg: float,
-) -> GrainBill:
-    got = extract(scale)
-    return GrainBill(
-        grist.masses_kg(scale),
-        grist.plan(scale, preboil_l),
-        got,
-        got / wanted_kg,
-    )
+    return bill(float(root))

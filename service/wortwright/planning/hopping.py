@@ -1,6 +1,6 @@
 """The hop bill at the new gravity and volume."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from wortwright.brewing.boil import kettle_hop_absorption_l
 from wortwright.brewing.gravity import extract_kg_per_l, gravity_from_extract_kg_per_l
@@ -150,8 +150,14 @@ def hop_bill(
 
     theirs, ours = kettle(read.original_gravity), kettle(asked.gravity)
     postboil_l = volumes.postboil_l
-    sized = [_carried(hop, theirs, ours, volume_scale, postboil_l) for hop in bill]
-    as_written = sum(_ibu_as_written(hop, theirs, postboil_l / volume_scale) for hop in bill)
+    their_postboil_l = postboil_l / volume_scale
+    as_written, sized = 0.0, []
+    for hop in bill:
+        before = theirs.utilisation(hop)
+        mass_kg = _mass_as_written(hop, before, their_postboil_l)
+        as_written += bitterness_ibu(mass_kg, hop.alpha, before, their_postboil_l)
+        after = before if ours == theirs else ours.utilisation(hop)
+        sized.append(_carried(hop, mass_kg * volume_scale, before, after, postboil_l))
     wanted = as_written if asked.bitterness_ibu is None else asked.bitterness_ibu
     return HopBill(_stretched(sized, wanted, postboil_l), as_written)
 
@@ -165,31 +171,21 @@ def hops_drink_l(hops: tuple[SizedHop, ...], *, in_kettle: bool) -> float:
     return kettle_hop_absorption_l(mass_kg[HopForm.PELLET], mass_kg[HopForm.WHOLE])
 
 
-def _mass_as_written(hop: HopAddition, theirs: _Kettle, postboil_l: float) -> float:
+def _mass_as_written(hop: HopAddition, utilisation: float, postboil_l: float) -> float:
     if hop.mass_kg is not None:
         return hop.mass_kg
-    utilisation = theirs.utilisation(hop)
     if not hop.bitterness_ibu or utilisation <= 0.0:
         return 0.0
     return mass_kg_for_bitterness(hop.bitterness_ibu, hop.alpha, utilisation, postboil_l)
 
 
-def _ibu_as_written(hop: HopAddition, theirs: _Kettle, postboil_l: float) -> float:
-    mass_kg = _mass_as_written(hop, theirs, postboil_l)
-    return bitterness_ibu(mass_kg, hop.alpha, theirs.utilisation(hop), postboil_l)
-
-
 def _carried(
-    hop: HopAddition, theirs: _Kettle, ours: _Kettle, volume_scale: float, postboil_l: float
+    hop: HopAddition, mass_kg: float, before: float, after: float, postboil_l: float
 ) -> SizedHop:
     """Carry one addition over: by bitterness, or by mass per volume."""
-    mass_kg = _mass_as_written(hop, theirs, postboil_l / volume_scale) * volume_scale
-    utilisation = ours.utilisation(hop)
-    if hop.purpose is Purpose.BITTERNESS and utilisation > 0.0:
-        mass_kg *= theirs.utilisation(hop) / utilisation
-    return SizedHop(
-        hop, mass_kg, utilisation, bitterness_ibu(mass_kg, hop.alpha, utilisation, postboil_l)
-    )
+    if hop.purpose is Purpose.BITTERNESS and after > 0.0:
+        mass_kg *= before / after
+    return SizedHop(hop, mass_kg, after, bitterness_ibu(mass_kg, hop.alpha, after, postboil_l))
 
 
 def _stretched(sized: list[SizedHop], wanted_ibu: float, postboil_l: float) -> tuple[SizedHop, ...]:
@@ -208,4 +204,4 @@ def _stretched(sized: list[SizedHop], wanted_ibu: float, postboil_l: float) -> t
 def with_mass(sized: SizedHop, mass_kg: float, postboil_l: float) -> SizedHop:
     """Return the same addition at another mass."""
     ibu = bitterness_ibu(mass_kg, sized.hop.alpha, sized.utilisation, postboil_l)
-    return replace(sized, mass_kg=mass_kg, bitterness_ibu=ibu)
+    return SizedHop(sized.hop, mass_kg, sized.utilisation, ibu)

@@ -13,6 +13,7 @@ from wortwright.records.session import Reading, Stage
 from wortwright.records.setup import Vessel
 
 HOT_STAGES = frozenset({Stage.PRE_BOIL, Stage.MID_BOIL})
+IN_KETTLE = HOT_STAGES | {Stage.POST_BOIL}
 
 
 class InstrumentKind(StrEnum):
@@ -108,8 +109,8 @@ def correct(read: KettleReading, kettle: Vessel) -> CorrectedReading:
     Raises
     ------
     ReadingError
-        For a depth without a diameter, for two gravities or two volumes at once, or for a
-        volume beyond the brim.
+        For a depth without a diameter or outside the kettle, for two gravities or two volumes
+        at once, or for a volume beyond the brim.
     """
     findings: list[Finding] = []
     volume_l = _volume_l(read, kettle, findings)
@@ -123,12 +124,14 @@ def _volume_l(read: KettleReading, kettle: Vessel, findings: list[Finding]) -> f
     if read.depth_mm is not None:
         if seen_l is not None:
             raise ReadingError("depth", "give a depth or a volume, not both")
+        if reading.stage not in IN_KETTLE:
+            raise ReadingError("depth", "a depth tells a volume only in the kettle")
         if kettle.inner_diameter_mm is None:
             raise ReadingError("depth", "a depth needs the kettle's inner_diameter in the setup")
         seen_l = volume_from_depth_l(read.depth_mm, kettle.inner_diameter_mm)
     if seen_l is None:
         return None
-    if reading.stage in HOT_STAGES and seen_l > kettle.capacity_l:
+    if reading.stage in IN_KETTLE and seen_l > kettle.capacity_l:
         raise ReadingError(
             "volume", f"{seen_l:.1f} L is more than the kettle's {kettle.capacity_l:.1f} L"
         )

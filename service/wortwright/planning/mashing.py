@@ -1,21 +1,23 @@
 """What is expected of the mash: water, absorption, temperatures."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wortwright.brewing.gravity import gravity_of_wort
 from wortwright.brewing.heat import strike_temperature_c
 from wortwright.brewing.lautering import mash_wort_l, strike_water_l
 from wortwright.brewing.water_density import water_density_kg_per_l
-from wortwright.calibration.curve import Parameters, usual_strike_water_l
 from wortwright.calibration.efficiency import (
     expected_apparent_absorption_l_per_kg,
     expected_conversion,
+    expected_strike_water_l,
 )
 from wortwright.calibration.posterior import Calibration, MashPlan
 from wortwright.planning.plan import TemperaturePlan, TimedTemperature
 from wortwright.records.recipe import Recipe
 from wortwright.records.setup import LauterMethod, Setup
 
+# Less than this share of the water is what is left of rounding, not a sparge.
+LEAST_SPARGE = 1e-9
 # A recipe without a mash; common practice, no source.
 USUAL_REST = TimedTemperature(66.0, 60.0)
 
@@ -67,9 +69,12 @@ def expect_mash(
     ExpectedMash
         Strike and sparge water, and what they rest on.
     """
+    strike_l = expected_strike_water_l(calibration, plan)
+    plan = replace(plan, strike_water_l=strike_l)
     apparent = expected_apparent_absorption_l_per_kg(calibration, plan)
     dead_space_l = calibration.constants["dead_space_l"].mean
-    strike_l, sparge_l = _water(setup, calibration, plan, apparent, dead_space_l)
+    total_l = strike_water_l(plan.preboil_l, plan.grain_kg, apparent, dead_space_l)
+    sparge_l = _sparge_l(setup, total_l - strike_l, total_l)
     return ExpectedMash(
         plan.grain_kg,
         plan.extract_yield,
@@ -78,39 +83,17 @@ def expect_mash(
         apparent,
         calibration.constants["true_absorption_l_per_kg"].mean,
         dead_space_l,
-        strike_l,
+        strike_l if sparge_l else total_l,
         sparge_l,
     )
 
 
-def _water(
-    setup: Setup,
-    calibration: Calibration,
-    plan: MashPlan,
-    apparent_l_per_kg: float,
-    dead_space_l: float,
-) -> tuple[float, tuple[float, ...]]:
-    """Strike water, and each sparge; how they share the water is what the forecast rests on."""
-    all_l = strike_water_l(plan.preboil_l, plan.grain_kg, apparent_l_per_kg, dead_space_l)
-    sparged_l = _usual_strike_l(calibration, plan, LauterMethod.NO_SPARGE) - _usual_strike_l(
-        calibration, plan, setup.lauter_method
-    )
-    if sparged_l <= 0.0:
-        return all_l, ()
+def _sparge_l(setup: Setup, sparged_l: float, total_l: float) -> tuple[float, ...]:
+    """Each sparge; none where the strike water takes all the water."""
+    if sparged_l <= LEAST_SPARGE * total_l:
+        return ()
     sparges = setup.runnings - 1 if setup.lauter_method is LauterMethod.BATCH_SPARGE else 1
-    return all_l - sparged_l, (sparged_l / sparges,) * sparges
-
-
-def _usual_strike_l(calibration: Calibration, plan: MashPlan, method: LauterMethod) -> float:
-    known = calibration.efficiency
-    return usual_strike_water_l(
-        Parameters(*known.mean),
-        method,
-        known.runnings,
-        plan.grain_kg,
-        plan.extract_yield,
-        plan.preboil_l,
-    )
+    return (sparged_l / sparges,) * sparges
 
 
 def rests_of(recipe: Recipe) -> tuple[TimedTemperature, ...]:

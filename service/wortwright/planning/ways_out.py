@@ -150,5 +150,6 @@ def last_that_fits(
             # What is weighed jumps by steps, so the last step that fits may lie past the root.
             while (whole + 1) * step < above and margin((whole + 1) * step) >= 0.0:
                 whole += 1
-            return round(whole * step, 9)
+            if margin(whole * step) >= 0.0:
+                return round(whole * step, 9)
     return None

@@ -25,6 +25,8 @@ SHORTEST_BITTERING_MIN = 15.0
 
 _TO_KETTLE = frozenset({Kind.SUGAR, Kind.SYRUP, Kind.MALT_EXTRACT})
 _GIVES_EXTRACT = frozenset({Kind.BASE_MALT, Kind.KILNED_MALT, Kind.UNMALTED}) | _TO_KETTLE
+# Kilned malts darker than this (biscuit, amber, brown) are there for flavour; common practice.
+DARKEST_BASE_EBC = 40.0
 
 
 class IncompleteIngredientError(ValueError):
@@ -84,7 +86,9 @@ def complete_fermentable(written: WrittenFermentable) -> Fermentable:
         "moisture": generic.moisture,
         "colour_ebc": generic.colour_ebc,
         "added_to": AddedTo.KETTLE if kind in _TO_KETTLE else AddedTo.MASH,
-        "role": Role.BASE if kind in _GIVES_EXTRACT else Role.CHARACTER,
+        "role": _role(
+            kind, generic.colour_ebc if written.colour_ebc is None else written.colour_ebc
+        ),
     }
     said, assumed = _split(written, defaults)
     return Fermentable(
@@ -168,6 +172,11 @@ def _purpose(moment: Moment, time_min: float) -> Purpose:
     if late or moment in (Moment.STAND, Moment.DRY):
         return Purpose.AROMA
     return Purpose.BITTERNESS
+
+
+def _role(kind: Kind, colour_ebc: float) -> Role:
+    for_flavour = kind is Kind.KILNED_MALT and colour_ebc > DARKEST_BASE_EBC
+    return Role.BASE if kind in _GIVES_EXTRACT and not for_flavour else Role.CHARACTER
 
 
 def _split(

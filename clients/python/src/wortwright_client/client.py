@@ -7,6 +7,7 @@ from typing import Self
 import httpx
 
 from wortwright_client._transport import TIMEOUT, Connection, Sleep
+from wortwright_client.operations.calculations import Calculations
 from wortwright_client.operations.people import People
 from wortwright_client.operations.recipes import Recipes
 from wortwright_client.operations.scalings import Scalings
@@ -14,7 +15,7 @@ from wortwright_client.operations.sessions import Sessions
 from wortwright_client.operations.setups import Setups
 
 
-class Client(People, Setups, Recipes, Sessions, Scalings):
+class Client(People, Setups, Recipes, Sessions, Scalings, Calculations):
     """A wortwright service, opened with one key.
 
     Every method may raise `ApiError` and `TransportError`, see `wortwright_client.errors`. What

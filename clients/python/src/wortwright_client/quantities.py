@@ -17,6 +17,17 @@ class Quantity(Model):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Amount(Model):
+    """A number with its unit; None where it is a plain number."""
+
+    value: float
+    unit: str | None
+
+    def __str__(self) -> str:
+        return f"{self.value:.6g} {self.unit}" if self.unit else f"{self.value:.6g}"
+
+
+@dataclass(frozen=True, kw_only=True)
 class Interval(Model):
     """The ends of an interval."""
 

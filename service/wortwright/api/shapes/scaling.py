@@ -139,7 +139,9 @@ class ComputedFromOut(OutSchema):
     setup_version = fields.Integer(required=True, allow_none=True)
     recipe_id = Id(required=True, allow_none=True)
     recipe_version = fields.Integer(required=True, allow_none=True)
-    calibration_number = fields.Integer(required=True, allow_none=True)
+    calibration_version = fields.Integer(
+        required=True, allow_none=True, attribute="calibration_number"
+    )
 
 
 class ScalingOut(OutSchema):

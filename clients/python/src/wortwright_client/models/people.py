@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import Any, Self, cast
 
 from wortwright_client._reading import Model, as_document
-from wortwright_client.documents import BrewerDocument
+from wortwright_client.documents.people import BrewerDocument
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from wortwright_client._reading import Model
+from wortwright_client.models.findings import Caution, Doubt
 from wortwright_client.models.recipes import MashStep
 from wortwright_client.quantities import Forecast, Quantity
 
@@ -166,23 +167,6 @@ class ComparedWith(Model):
 
 
 @dataclass(frozen=True, kw_only=True)
-class PlanWarning(Model):
-    """A doubt about a number."""
-
-    code: str
-    detail: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class Caution(Model):
-    """A harm to a person that the plan can do."""
-
-    code: str
-    hazard: str
-    advice: str
-
-
-@dataclass(frozen=True, kw_only=True)
 class WayOut(Model):
     """One alternative where the plan does not fit: a whole plan, and its price."""
 
@@ -208,6 +192,6 @@ class Plan(Model):
     fit: Fit
     in_reserve: InReserve
     compared_with: ComparedWith
-    warnings: tuple[PlanWarning, ...]
+    warnings: tuple[Doubt, ...]
     cautions: tuple[Caution, ...]
     ways_out: tuple[WayOut, ...]

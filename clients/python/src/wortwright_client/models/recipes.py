@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import cast
 
 from wortwright_client._reading import Model, as_document
-from wortwright_client.documents import RecipeDocument
+from wortwright_client.documents.recipes import RecipeDocument
 from wortwright_client.models.people import Stored
 from wortwright_client.quantities import Quantity
 

@@ -4,9 +4,13 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from wortwright_client._reading import Model
+from wortwright_client.models.hops import AgedHops
+from wortwright_client.models.packaging import Bottling
 from wortwright_client.models.plans import Plan
 from wortwright_client.models.recipes import RecipeContent
 from wortwright_client.models.setups import SetupContent
+from wortwright_client.models.water import MashPhForecast, WaterTreatment
+from wortwright_client.models.yeast import Pitch
 from wortwright_client.quantities import Quantity
 
 
@@ -18,7 +22,7 @@ class ComputedFrom(Model):
     setup_version: int | None
     recipe_id: str | None
     recipe_version: int | None
-    calibration_number: int | None
+    calibration_version: int | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,7 +47,10 @@ class Preferences(Model):
 
 @dataclass(frozen=True, kw_only=True)
 class ComputedScaling(Model):
-    """A recipe refitted to a setup, with all it was computed from; not stored."""
+    """A recipe refitted to a setup, with all it was computed from; not stored.
+
+    Water, yeast, hops in store and packaging are worked out where they were asked for.
+    """
 
     brewer_id: str | None
     computed_from: ComputedFrom
@@ -52,6 +59,11 @@ class ComputedScaling(Model):
     target: Target
     preferences: Preferences
     plan: Plan
+    water_treatment: WaterTreatment | None
+    mash_ph: MashPhForecast | None
+    pitch: Pitch | None
+    hops_in_store: tuple[AgedHops, ...]
+    bottling: Bottling | None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any, Self, cast
 
 from wortwright_client._reading import Model, as_document
-from wortwright_client.documents import SessionDocument
+from wortwright_client.documents.sessions import SessionDocument
 from wortwright_client.models.people import Stored
 from wortwright_client.models.recipes import HopAddition, WeighedFermentable
 from wortwright_client.models.setups import Calibration

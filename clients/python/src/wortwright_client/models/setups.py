@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from typing import cast
 
 from wortwright_client._reading import Model, as_document
-from wortwright_client.documents import SetupDocument
+from wortwright_client.documents.setups import SetupDocument
 from wortwright_client.models.people import Stored
-from wortwright_client.quantities import Quantity
+from wortwright_client.quantities import Amount, Quantity
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,17 +67,6 @@ class Setup(SetupContent, Stored):
     """A stored setup of one brewer."""
 
     brewer_id: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class Amount(Model):
-    """A number with its unit; None where it is a plain number."""
-
-    value: float
-    unit: str | None
-
-    def __str__(self) -> str:
-        return f"{self.value:.6g} {self.unit}" if self.unit else f"{self.value:.6g}"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from wortwright_client.documents import BrewerDocument, Export, KeyDocument, Units
+from wortwright_client.documents.amounts import Units
+from wortwright_client.documents.people import BrewerDocument, Export, KeyDocument
 from wortwright_client.models.people import Brewer, Club, Key, NewKey
 from wortwright_client.operations.base import Operations, at
 

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from wortwright_client.documents import NewRecipeDocument, RecipeDocument, Units
+from wortwright_client.documents.amounts import Units
+from wortwright_client.documents.recipes import NewRecipeDocument, RecipeDocument
 from wortwright_client.models.recipes import Recipe
 from wortwright_client.operations.base import Operations, at
 

@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 from typing import Literal, overload
 
-from wortwright_client.documents import BatchDocument, LinkDocument, ScalingDocument, Units
+from wortwright_client.documents.amounts import Units
+from wortwright_client.documents.people import LinkDocument
+from wortwright_client.documents.scalings import BatchDocument, ScalingDocument
 from wortwright_client.models.people import Key, NewLink
 from wortwright_client.models.scalings import Batch, ComputedScaling, Scaling, ScalingSummary
 from wortwright_client.operations.base import Operations, at

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from wortwright_client.documents import (
-    LinkDocument,
+from wortwright_client.documents.amounts import Units
+from wortwright_client.documents.people import LinkDocument
+from wortwright_client.documents.sessions import (
     NewSessionDocument,
     ReadingDocument,
     SessionDocument,
     SessionState,
-    Units,
 )
 from wortwright_client.models.people import Key, NewLink
 from wortwright_client.models.sessions import Learnt, Session

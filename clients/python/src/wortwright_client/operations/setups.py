@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator
 
-from wortwright_client.documents import NewSetupDocument, SetupDocument, Units
+from wortwright_client.documents.amounts import Units
+from wortwright_client.documents.setups import NewSetupDocument, SetupDocument
+from wortwright_client.models.reports import CalibrationReport
 from wortwright_client.models.setups import Calibration, Setup
 from wortwright_client.operations.base import Operations, at
 
@@ -42,6 +44,11 @@ class Setups(Operations):
     def get_present_calibration(self, setup_id: str, *, units: Units | None = None) -> Calibration:
         """Give what is known of a setup now."""
         return self._get(Calibration, at("setups", setup_id, "calibration"), {"units": units})
+
+    def report_calibration(self, setup_id: str, *, units: Units | None = None) -> CalibrationReport:
+        """Tell what the knowledge of a setup is worth: curve, sessions, errors of its forecasts."""
+        path = at("setups", setup_id, "calibration", "report")
+        return self._get(CalibrationReport, path, {"units": units})
 
     def list_calibrations(
         self, setup_id: str, *, page_size: int | None = None, units: Units | None = None
