@@ -48,3 +48,8 @@ def test_an_aged_beer_is_never_to_be_sealed() -> None:
     on = setup(vessels=Vessels(Vessel(1000.0), ageing=(Vessel(10.0), Vessel(10.0))))
     assert "sealed_vessel" in codes(plan(made, KNOWN, on, Target(gravity=1.090)))
     assert "sealed_vessel" not in codes(plan(made, KNOWN, on, Target(gravity=1.050)))
+
+
+def test_what_floods_over_hot_is_warned_of_first() -> None:
+    assert codes(brew(8.0, vessels=Vessels(Vessel(20.0))))[0] == "overflow"
+    assert "overflow" not in codes(brew(2.0))

@@ -31,6 +31,11 @@ _CAUTIONS = (
         "away, and pump or drain hot liquid rather than carry it.",
     ),
     Caution(
+        "overflow",
+        "This mash or wort is more than its vessel holds and would flood over, scalding.",
+        "Do not brew it as it stands: take one of the ways out.",
+    ),
+    Caution(
         "lifting",
         "A full kettle or fermenter is heavier than one person lifts safely, and a slip spills "
         "all of it.",

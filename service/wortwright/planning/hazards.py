@@ -7,6 +7,7 @@ from wortwright.records.setup import Setup
 # Common practice, no source.
 HEAVY_LIFT_KG = 10.0
 STRONG_BY_VOLUME = 0.08
+HOT = ("mash", "boil")
 
 
 def cautions_for(plan: Plan, setup: Setup) -> tuple[Caution, ...]:
@@ -27,6 +28,8 @@ def cautions_for(plan: Plan, setup: Setup) -> tuple[Caution, ...]:
     codes = ["scald", "boil_over"]
     if (plan.fit.wet_bag_lifted_kg or 0.0) > HEAVY_LIFT_KG:
         codes.insert(1, "wet_bag")
+    if any(not check.fits and check.at in HOT for check in plan.fit.checks):
+        codes.insert(0, "overflow")
     codes.append("fermentation_gas")
     if any(check.at == "ageing" for check in plan.fit.checks):
         codes.append("sealed_vessel")
