@@ -12,6 +12,7 @@ from wortwright.api.app import create_app
 from wortwright.api.contract import openapi_yaml
 from wortwright.demo.walk import walk
 from wortwright.records.brewer import Club
+from wortwright.server import serve as serve_app
 from wortwright.settings import Settings, SettingsError
 from wortwright.store.backup import back_up, rehearse
 from wortwright.store.backup import restore as restore_backup
@@ -62,13 +63,11 @@ def _up_to_date(settings: Settings) -> Database:
 @click.option("--port", default=8080, show_default=True, help="Port to listen on.")
 def serve(host: str, port: int) -> None:
     """Serve the API until Ctrl-C, bringing the database up to date first."""
-    from waitress import serve as serve_wsgi
-
     settings = _settings()
     _up_to_date(settings).close()
     app = create_app(settings)
     click.echo(f"Serving on http://{host}:{port} (contract: /v1/openapi.yaml, pages: /docs)")
-    serve_wsgi(app, host=host, port=port, ident=None)
+    serve_app(app, host, port)
 
 
 @main.command()

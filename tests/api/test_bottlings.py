@@ -198,3 +198,16 @@ def test_pressure_and_gas_are_read_in_the_units_of_their_instruments(house: Hous
     assert in_grams["pressure"]["value"] == pytest.approx(in_volumes["pressure"]["value"])
     shown = house.made(f"{KEG}?units=us", {**beer, "pressure": "12 psi"})
     assert shown["pressure"] == {"value": pytest.approx(12.0), "unit": "psi"}
+
+
+def test_numbers_that_are_refused_together_say_what_would_be_accepted(house: House) -> None:
+    body = {
+        "volume": "10 L",
+        "carbonation": "2.4 volumes",
+        "highest_temperature": "-2 degC",
+        "pressure": "3 bar",
+    }
+    answer = house.ask("POST", PRIMING, body)
+    assert answer.status_code == 422
+    assert "residual carbonation" in answer.json["detail"]
+    assert answer.json["errors"][0]["accepted"] == ["0 to 6 volumes"]

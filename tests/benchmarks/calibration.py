@@ -141,7 +141,7 @@ def _score(scores, house, sessions, asked):
         guesses = {"known": known.kettle_kg, "model": forecast.mean * potential_kg}
         if sessions:
             guesses["average"] = average_efficiency(sessions) * potential_kg
-        if len(sessions) >= 3:
+        if len(sessions) in (3, 5):
             guesses["least squares"] = least_squares(sessions, plan) * potential_kg
         for predictor, extract_kg in guesses.items():
             scores.add(key, predictor, _points(extract_kg, plan) - _points(true_kg, plan))

@@ -1,4 +1,4 @@
-"""A reduced run of the calibration benchmark; `python tests/benchmarks/calibration.py` is the whole.
+"""A reduced run of the calibration benchmark, tests/benchmarks/calibration.py.
 
 Fixed seeds: the figures are the same in every run, and the bounds leave room for 120 houses.
 """

@@ -3,6 +3,7 @@ import math
 import pytest
 
 from calibration.invented import malt, session, usual_session
+from wortwright.brewing.gravity import gravity_from_extract_kg_per_l
 from wortwright.calibration.evidence import (
     evidence_of,
     is_data_error,
@@ -80,8 +81,6 @@ def test_boiled_hops_keep_wort_and_dry_hops_none():
 @pytest.mark.parametrize("sugar_kg", [0.3, 1.0])
 def test_sugar_in_the_kettle_leaves_the_mash_efficiency_alone(sugar_kg):
     def brewed(extra_kg):
-        from wortwright.brewing.gravity import gravity_from_extract_kg_per_l
-
         gravity = gravity_from_extract_kg_per_l((2.6 + extra_kg) / 21.0)
         grist = (malt(5.0), malt(extra_kg, 1.0, AddedTo.KETTLE)) if extra_kg else (malt(5.0),)
         return session([(Stage.POST_BOIL, {"volume_l": 21.0, "gravity": gravity})], grist=grist)

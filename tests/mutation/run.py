@@ -4,9 +4,9 @@
     python tests/mutation/run.py hops tables.yeast  these modules
     python tests/mutation/run.py --every 5 hops     every fifth mutant only, nothing is recorded
 
-Each mutant runs in a process of its own against the tests of its module: the unit tests of the
-same name and the tests of published values that name the module. A mutant that survives them is
-run against all tests of the science. Results stand in results.csv and survivors.csv; a survivor
+Each mutant runs in a process of its own against the tests of its module: the published values that
+name the module, the unit tests of the same name, and the tests of ranges. A mutant that survives
+them meets the unit tests of the modules that use it. Results stand in results.csv and survivors.csv; a survivor
 keeps the reason that somebody wrote beside it.
 """
 
@@ -39,8 +39,9 @@ from mutation.mutants import Mutant, mutants  # noqa: E402
 RESULTS, SURVIVORS = HERE / "results.csv", HERE / "survivors.csv"
 LONGEST_S = 120
 LEAST_KILLED = 0.90
-# They prove no formula, or run the others again.
-NOT_ASKED = {"test_practice.py", "test_report.py", "test_docstrings.py"}
+# Tests that prove no formula, run others again, or look at a library alone.
+NOT_ASKED = {"test_practice.py", "test_report.py", "test_tables_of_libraries.py"}
+OF_A_LIBRARY = "not (those_of or that_of_the or that_of_phreeqc)"
 HEAVY = ("scipy.optimize", "scipy.integrate", "periodictable", "pint", "phreeqpython",
          "chemicals", "CoolProp.CoolProp")  # fmt: skip
 
@@ -79,26 +80,30 @@ def modules() -> dict[str, Path]:
     return found
 
 
-def tests_of(module: str) -> list[str]:
-    """Unit tests of the same name first, then published values that name the module."""
-    short = "tables" if module.startswith("tables") else module
-    own = TESTS / "brewing" / f"test_{short}.py"
+def tests_of(module: str) -> list[Path]:
+    """Published values that name the module, unit tests of the same name, tests of ranges."""
     named = re.compile(rf"\b{module.split('.')[-1]}\b")
-    published = [p for p in _published() if named.search(p.read_text(encoding="utf-8"))]
-    return [str(path) for path in ([own] if own.exists() else []) + published]
+    published = sorted((TESTS / "published").glob("test_*.py"))
+    asked = [p for p in published if named.search(p.read_text(encoding="utf-8"))]
+    own = [_unit_tests(module), TESTS / "brewing" / "test_ranges.py"]
+    return [p for p in [*asked, *own] if p.exists() and p.name not in NOT_ASKED]
 
 
-def _published() -> list[Path]:
-    found = sorted((TESTS / "published").glob("test_*.py"))
-    return [path for path in found if path.name not in NOT_ASKED]
+def tests_of_users(module: str) -> list[Path]:
+    """Unit tests of the modules that import a module."""
+    named = re.compile(rf"^from wortwright\.brewing\.{re.escape(module)} import", re.MULTILINE)
+    users = [
+        user for user, path in modules().items() if named.search(path.read_text(encoding="utf-8"))
+    ]
+    return [path for user in users if (path := _unit_tests(user)).exists()]
 
 
-def all_tests() -> list[str]:
-    brewing = sorted((TESTS / "brewing").glob("test_*.py"))
-    return [str(path) for path in [*brewing, *_published()] if path.name not in NOT_ASKED]
+def _unit_tests(module: str) -> Path:
+    short = "tables" if module.startswith("tables") else module
+    return TESTS / "brewing" / f"test_{short}.py"
 
 
-def survives(mutant: Mutant, module: str, path: Path, tests: Sequence[str]) -> bool:
+def survives(mutant: Mutant, module: str, path: Path, tests: Sequence[Path]) -> bool:
     """Run tests on a mutant in a process of its own."""
     child = os.fork()
     if child == 0:
@@ -107,13 +112,14 @@ def survives(mutant: Mutant, module: str, path: Path, tests: Sequence[str]) -> b
     return os.waitpid(child, 0)[1] == 0
 
 
-def _run(mutant: Mutant, name: str, path: Path, tests: Sequence[str]) -> int:
+def _run(mutant: Mutant, name: str, path: Path, tests: Sequence[Path]) -> int:
     import pytest
 
     sys.meta_path.insert(0, _Finder(name, path, mutant.tree))
     options = ["-x", "-q", "--noconftest", "--assert=plain", "-p", "no:cacheprovider"]
+    options += ["-k", OF_A_LIBRARY, *map(str, tests)]
     with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
-        return int(pytest.main([*options, *tests]))
+        return int(pytest.main(options))
 
 
 def prepare() -> None:
@@ -126,7 +132,7 @@ def prepare() -> None:
         with contextlib.suppress(ImportError):
             importlib.import_module(heavy)
     hypothesis.settings.register_profile(
-        "mutation", max_examples=20, derandomize=True, database=None, deadline=None
+        "mutation", max_examples=10, derandomize=True, database=None, deadline=None
     )
     hypothesis.settings.load_profile("mutation")
 
@@ -141,7 +147,9 @@ def check(module: str, every: int) -> tuple[int, list[Mutant]]:
         sys.exit(f"{module}: its tests fail without any change")
     asked = list(mutants(source))[::every]
     left = [mutant for mutant in asked if survives(mutant, module, path, own)]
-    return len(asked), [m for m in left if survives(m, module, path, all_tests())]
+    if others := tests_of_users(module):
+        left = [mutant for mutant in left if survives(mutant, module, path, others)]
+    return len(asked), left
 
 
 def read(path: Path) -> list[dict[str, str]]:

@@ -122,19 +122,19 @@ class Server:
         return None if self._process is None else self._process.poll()
 
     def stop(self) -> None:
-        """Stop, gently at first."""
-        if self._process is None:
-            return
-        if self.exit_code() is None:
-            self.ask_to_stop()
-            try:
-                self.wait(15.0)
-            except subprocess.TimeoutExpired:
-                self.kill_all()
-        self.sweep()
+        """Stop for good, gently at first."""
+        if self._process is not None:
+            if self.exit_code() is None:
+                self.ask_to_stop()
+                try:
+                    self.wait(15.0)
+                except subprocess.TimeoutExpired:
+                    self.kill_all()
+            self.sweep()
+        self.log.close()
 
     def said(self) -> str:
-        """What the server wrote to its log."""
+        """What the server wrote to its log so far."""
         self.log.seek(0)
         return self.log.read().decode(errors="replace")
 
@@ -155,4 +155,3 @@ def serving(database_url: str, kind: str = SERVERS[0], **settings: str) -> Itera
         yield server
     finally:
         server.stop()
-        server.log.close()

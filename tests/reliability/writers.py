@@ -54,6 +54,12 @@ class Ledger:
     def prepare(self, address: str) -> None:
         """Make the brewer, the recipe and the first setup."""
         first = Sender(address, self)
+        try:
+            self._prepare(first)
+        finally:
+            first.close()
+
+    def _prepare(self, first: "Sender") -> None:
         self.brewer_id = first.store("/v1/brewers", examples.BREWER)["id"]
         self.recipe_id = first.store("/v1/recipes", {**examples.RECIPE, "owner": "club"})["id"]
         self.add_setup(first)
@@ -72,6 +78,9 @@ class Sender:
         self._ledger = ledger
         self._client = httpx.Client(timeout=10.0)
         self._headers = {"Authorization": f"Bearer {ledger.key}"}
+
+    def close(self) -> None:
+        self._client.close()
 
     def store(self, path: str, body: Any = None) -> Any:
         """Store something once, however often it has to be sent."""
@@ -128,6 +137,8 @@ class Writer(Thread):
                 self._brew()
         except BaseException as failure:
             self._failure = failure
+        finally:
+            self._sender.close()
 
     def raise_if_failed(self) -> None:
         if self._failure is not None:

@@ -200,6 +200,7 @@ def _answer_domain_error(error: Exception) -> Response:
     kind = next(DOMAIN_PROBLEMS[cls] for cls in type(error).__mro__ if cls in DOMAIN_PROBLEMS)
     if kind.status >= 500:
         structlog.get_logger().error("fault", exc_info=error)
-    pointer = getattr(error, "pointer", None)
+    # One that knows what it would accept, but not where it was said, points at the whole body.
+    pointer = getattr(error, "pointer", "" if hasattr(error, "accepted") else None)
     errors = [] if pointer is None else [{"pointer": pointer, **_said(error)}]
     return problem_response(kind, str(error), errors=errors)

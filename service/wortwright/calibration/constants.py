@@ -5,9 +5,9 @@ from collections.abc import Sequence
 
 from wortwright.brewing.lautering import apparent_absorption_l_per_kg
 from wortwright.calibration.evidence import Evidence
+from wortwright.calibration.history import SHARED, Array
 from wortwright.calibration.posterior import Estimate
 from wortwright.calibration.priors import USUAL_EXTRACT_YIELD, Prior
-from wortwright.calibration.readings import SHARED, Array
 from wortwright.records.setup import LauterMethod
 
 MASH_COOLING_SD_C = 1.0

@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 from wortwright.brewing.lautering import (
     EXTRACT_VOLUME_L_PER_KG,
-    apparent_absorption_l_per_kg,
     batch_sparge_efficiency,
     batch_sparge_slope,
     continuous_sparge_efficiency,

@@ -7,9 +7,9 @@ import numpy as np
 
 from wortwright.brewing.gravity import gravity_from_extract_kg_per_l
 from wortwright.calibration.evidence import Evidence, Observed, is_data_error
+from wortwright.calibration.history import VOLUMES, History, Row
 from wortwright.calibration.posterior import Finding
 from wortwright.calibration.priors import LARGEST_EFFICIENCY
-from wortwright.calibration.readings import VOLUMES, History, Row
 from wortwright.calibration.regression import Fit
 
 SUSPECT = 0.5

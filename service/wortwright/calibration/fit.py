@@ -9,6 +9,7 @@ from wortwright.calibration.curve import PARAMETERS
 from wortwright.calibration.evidence import Evidence, Observed, evidence_of
 from wortwright.calibration.evidence import mash_efficiency_by_readings as by_readings
 from wortwright.calibration.findings import findings_of
+from wortwright.calibration.history import VOLUMES, History, history_of
 from wortwright.calibration.posterior import Calibration, EfficiencyPosterior, SeenRange
 from wortwright.calibration.priors import (
     MALT_LOT_LOG_SD,
@@ -16,7 +17,6 @@ from wortwright.calibration.priors import (
     efficiency_priors,
     plain_priors,
 )
-from wortwright.calibration.readings import VOLUMES, History, history_of
 from wortwright.calibration.regression import Fit, regress, shared_at, slopes_at
 from wortwright.records.session import Session, SessionState
 from wortwright.records.setup import Setup

@@ -78,8 +78,14 @@ BOIL_OFF_SD_L_PER_H = 0.3
 UNKNOWN_BOIL_SD_L = 1.5
 KETTLE_LOSS_SD_L = 0.25
 HOP_UPTAKE_RELATIVE_SD = 0.25
+UNKNOWN_STRIKE_RELATIVE_SD = 0.10
+LEAST_WATER_RELATIVE_SD = 0.005
 """How far one session strays from its planned pre-boil volume, from the boil-off and kettle
-loss of its setup, and from the usual uptake of its hops; common practice, no source."""
+loss of its setup, from the usual uptake of its hops and from the usual strike water where
+that was not written down; common practice, no source."""
+
+PREBOIL_GUESS_RELATIVE_SD = 0.5
+"""So wide that the readings alone tell the pre-boil volume."""
 
 LARGEST_EFFICIENCY = 0.97
 """A forecast mean stays at or below it; a computed efficiency above it is a data error (fine

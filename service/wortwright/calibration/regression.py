@@ -17,15 +17,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from wortwright.calibration.curve import Parameters
+from wortwright.calibration.history import Array, History, Row, Shared
 from wortwright.calibration.priors import BREW_LOG_SD, Prior
-from wortwright.calibration.readings import (
-    Array,
-    Expectation,
-    History,
-    Row,
-    Shared,
-    expect,
-)
+from wortwright.calibration.readings import Expectation, expect
 from wortwright.records.setup import LauterMethod
 
 MOST_PASSES = 6

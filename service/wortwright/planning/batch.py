@@ -9,13 +9,14 @@ from numpy.typing import NDArray
 
 from wortwright.brewing.gravity import extract_kg, gravity_of_wort
 from wortwright.calibration.curve import Mash, Parameters, mash_efficiency, usual_strike_water_l
-from wortwright.calibration.posterior import Calibration, MashPlan
+from wortwright.calibration.posterior import Calibration
 from wortwright.calibration.priors import LARGEST_EFFICIENCY
 from wortwright.planning.fit import check_fit
 from wortwright.planning.grain import (
     LEAST_SHARE,
     THICKEST_LOAD_KG_PER_L,
     MashedGrist,
+    mash_plan,
     mashed_grist,
 )
 from wortwright.planning.mashing import expect_mash, rests_of
@@ -29,7 +30,8 @@ from wortwright.records.setup import Setup
 Array = NDArray[np.float64]
 
 LARGEST_BATCH = 200
-HALVINGS = 56
+MOST_STEPS = 60
+SETTLED = 1e-12
 GOLDEN_STEPS = 60
 _GOLDEN = (5.0**0.5 - 1.0) / 2.0
 
@@ -151,7 +153,8 @@ def _line(
     calibration: Calibration,
 ) -> BatchLine:
     read, asked = reads[one.place], targets[one.place]
-    plan: MashPlan = one.mashed.plan(float(scales.scale[row]), one.volumes.preboil_l)
+    masses_kg = one.mashed.masses_kg(float(scales.scale[row]))
+    plan = mash_plan(one.mashed.lines, masses_kg, one.volumes.preboil_l)
     mash = expect_mash(setup, calibration, plan, rests_of(read.recipe))
     got_kg = float(scales.extract_kg[row])
     reaches = got_kg >= one.wanted_kg * (1.0 - 1e-9)
@@ -190,11 +193,11 @@ def solve_grains(
     GrainScales
         The smallest scale that reaches it, or that of most extract.
     """
-    lines = np.array([grist.straight_line() for grist in grists]).reshape(-1, 4).T
-    fixed, scaled, fixed_potential, scaled_potential = lines
+    lines: Array = np.array([grist.straight_line() for grist in grists]).reshape(-1, 4)
+    fixed, scaled, fixed_potential, scaled_potential = lines.T
 
     def grain(scale: Array) -> Array:
-        return fixed + scale * scaled
+        return np.asarray(fixed + scale * scaled)
 
     def extract(scale: Array) -> Array:
         return _extract_kg(
@@ -208,13 +211,8 @@ def solve_grains(
     short = extract(top) < wanted_kg
     if short.any():
         top = np.where(short, _peak(extract, bottom, top), top)
-    low, high = bottom, np.where(extract(bottom) >= wanted_kg, bottom, top)
-    out_of_reach = extract(high) < wanted_kg
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2.0
-        enough = extract(middle) >= wanted_kg
-        low, high = np.where(enough, low, middle), np.where(enough, middle, high)
-    scale = np.where(out_of_reach, top, high)
+    goal_kg = np.clip(wanted_kg, extract(bottom), extract(top))
+    scale = _root(extract, goal_kg, bottom, top)
     return GrainScales(scale, extract(scale), grain(scale))
 
 
@@ -230,6 +228,29 @@ def _extract_kg(
     mash = Mash(*arrays, strike)
     efficiency = np.minimum(mash_efficiency(theta, method, runnings, mash), LARGEST_EFFICIENCY)
     return np.asarray(efficiency * potential_kg)
+
+
+def _root(rising: Callable[[Array], Array], goal: Array, low: Array, high: Array) -> Array:
+    """Where each rising figure reaches its goal: false position with the Illinois rule."""
+    below, above = rising(low) - goal, rising(high) - goal
+    found, last = high, np.zeros_like(high)
+    for _ in range(MOST_STEPS):
+        span = above - below
+        level = span <= 0.0
+        found = np.where(level, high, (low * above - high * below) / np.where(level, 1.0, span))
+        at = rising(found) - goal
+        if np.all(np.abs(at) <= SETTLED * goal):
+            break
+        side = np.where(at < 0.0, -1.0, 1.0)
+        # An end that is kept twice running counts half, or it would be kept for ever.
+        kept = np.where(side == last, 0.5, 1.0)
+        below, above = (
+            np.where(side < 0.0, at, kept * below),
+            np.where(side < 0.0, kept * above, at),
+        )
+        low, high = np.where(side < 0.0, found, low), np.where(side < 0.0, high, found)
+        last = side
+    return found
 
 
 def _peak(extract: Callable[[Array], Array], low: Array, high: Array) -> Array:

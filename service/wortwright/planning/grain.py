@@ -7,6 +7,7 @@ from scipy.optimize import brentq, minimize_scalar
 
 from wortwright.calibration.efficiency import mean_mash_efficiency
 from wortwright.calibration.posterior import Calibration, MashPlan
+from wortwright.calibration.priors import LARGEST_EFFICIENCY
 from wortwright.planning.recipe import ReadRecipe
 from wortwright.planning.target import GristPolicy
 from wortwright.records.grist import AddedTo, Fermentable, Role
@@ -163,5 +164,8 @@ def solve_grain(
         top = max(float(inside.x), top, key=extract)  # the search never tries its bounds
         if extract(top) < wanted_kg:
             return bill(top)
+    # No mash gives more than the largest efficiency, so the root is not below this.
+    least = line.scale_for_potential(wanted_kg / LARGEST_EFFICIENCY) * (1.0 - 1e-9)
+    bottom = max(bottom, least)
     root = brentq(lambda scale: extract(scale) - wanted_kg, bottom, top, xtol=1e-13, rtol=1e-13)
     return bill(float(root))

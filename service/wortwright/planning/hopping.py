@@ -1,6 +1,7 @@
 """The hop bill at the new gravity and volume."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from wortwright.brewing.boil import kettle_hop_absorption_l
 from wortwright.brewing.gravity import extract_kg_per_l, gravity_from_extract_kg_per_l
@@ -25,8 +26,7 @@ from wortwright.records.grist import HopAddition, HopForm, Moment, Purpose
 USUAL_STAND_C = 80.0
 
 
-@dataclass(frozen=True, slots=True)
-class SizedHop:
+class SizedHop(NamedTuple):
     """One addition at its new mass."""
 
     hop: HopAddition
@@ -54,14 +54,14 @@ class _Kettle:
 
     def utilisation(self, hop: HopAddition) -> float:
         """Share of the alpha acid that ends in the beer. [fraction]"""
-        if hop.moment is Moment.DRY:
-            return DRY_HOP_UTILISATION
-        if hop.moment is Moment.STAND:
-            return utilisation_tinseth(_stand_min(hop), self.gravity)
         # Only Tinseth's curve takes the minutes of a later stand.
         later_min = self.stand_min if self.model is UtilisationModel.TINSETH else 0.0
         if hop.moment is Moment.BOIL:
             return boil_utilisation(hop.time_min + later_min, self.gravity, self.model)
+        if hop.moment is Moment.DRY:
+            return DRY_HOP_UTILISATION
+        if hop.moment is Moment.STAND:
+            return utilisation_tinseth(_stand_min(hop), self.gravity)
         whole_boil = boil_utilisation(self.boil_time_min + later_min, self.gravity, self.model)
         factor = FIRST_WORT_FACTOR if hop.moment is Moment.FIRST_WORT else MASH_HOP_FACTOR
         return factor * whole_boil
@@ -148,7 +148,8 @@ def hop_bill(
         mean_gravity = mean_boil_gravity(before, gravity)
         return _Kettle(mean_gravity, recipe.boil_time_min, stand_min, model)
 
-    theirs, ours = kettle(read.original_gravity), kettle(asked.gravity)
+    theirs = kettle(read.original_gravity)
+    ours = theirs if asked.gravity == read.original_gravity else kettle(asked.gravity)
     postboil_l = volumes.postboil_l
     their_postboil_l = postboil_l / volume_scale
     as_written, sized = 0.0, []
@@ -156,19 +157,20 @@ def hop_bill(
         before = theirs.utilisation(hop)
         mass_kg = _mass_as_written(hop, before, their_postboil_l)
         as_written += bitterness_ibu(mass_kg, hop.alpha, before, their_postboil_l)
-        after = before if ours == theirs else ours.utilisation(hop)
+        after = before if ours is theirs else ours.utilisation(hop)
         sized.append(_carried(hop, mass_kg * volume_scale, before, after, postboil_l))
     wanted = as_written if asked.bitterness_ibu is None else asked.bitterness_ibu
     return HopBill(_stretched(sized, wanted, postboil_l), as_written)
 
 
-def hops_drink_l(hops: tuple[SizedHop, ...], *, in_kettle: bool) -> float:
-    """Wort (or beer, for dry hops) that the hops keep. [L]"""
-    mass_kg = dict.fromkeys(HopForm, 0.0)
+def hops_drink_l(hops: tuple[SizedHop, ...]) -> tuple[float, float]:
+    """Wort that the hops in the kettle keep, and beer that the dry hops keep. [L]"""
+    kept_l = {True: 0.0, False: 0.0}
     for sized in hops:
-        if (sized.hop.moment is not Moment.DRY) is in_kettle:
-            mass_kg[sized.hop.form] += sized.mass_kg
-    return kettle_hop_absorption_l(mass_kg[HopForm.PELLET], mass_kg[HopForm.WHOLE])
+        whole = sized.hop.form is HopForm.WHOLE
+        pellet_kg, whole_kg = (0.0, sized.mass_kg) if whole else (sized.mass_kg, 0.0)
+        kept_l[sized.hop.moment is Moment.DRY] += kettle_hop_absorption_l(pellet_kg, whole_kg)
+    return kept_l[False], kept_l[True]
 
 
 def _mass_as_written(hop: HopAddition, utilisation: float, postboil_l: float) -> float:

@@ -11,7 +11,7 @@ from wortwright.brewing.hop_storage import (
 )
 from wortwright.brewing.tables import hop_by_name
 from wortwright.planning.plan import Finding
-from wortwright.records.grist import Moment, Purpose
+from wortwright.records.grist import HopAddition, Moment, Purpose
 from wortwright.records.recipe import Recipe
 
 TOO_OLD_LEFT = 0.5
@@ -168,15 +168,19 @@ def with_aged_hops(recipe: Recipe, aged: tuple[AgedHops, ...]) -> Recipe:
         With the alpha acid of today where a hop is at hand.
     """
     at_hand = {_key(each.name): each.alpha for each in aged}
-    bill = []
-    for hop in recipe.hop_bill:
-        alpha = at_hand.get(_key(hop.name), hop.alpha)
-        mass_kg = hop.mass_kg
-        bitters = hop.purpose is Purpose.BITTERNESS and hop.moment is not Moment.DRY
-        if mass_kg is not None and bitters:
-            mass_kg = substitute_mass_kg(mass_kg, hop.alpha, alpha)
-        bill.append(replace(hop, alpha=alpha, mass_kg=mass_kg))
+    bill = (
+        _with_alpha(hop, at_hand[_key(hop.name)]) if _key(hop.name) in at_hand else hop
+        for hop in recipe.hop_bill
+    )
     return replace(recipe, hop_bill=tuple(bill))
+
+
+def _with_alpha(hop: HopAddition, alpha: float) -> HopAddition:
+    mass_kg = hop.mass_kg
+    bitters = hop.purpose is Purpose.BITTERNESS and hop.moment is not Moment.DRY
+    if mass_kg is not None and bitters:
+        mass_kg = substitute_mass_kg(mass_kg, hop.alpha, alpha)
+    return replace(hop, alpha=alpha, mass_kg=mass_kg)
 
 
 def calls_for(recipe: Recipe, name: str) -> bool:

@@ -30,6 +30,8 @@ COOL_ALE_C, WARM_LAGER_C = 16.0, 15.0
 """An ale pitched cooler, or a lager pitched warmer, wants the cells of a hybrid (common
 practice)."""
 
+_HAIR = 1e-6
+
 
 @dataclass(frozen=True, slots=True)
 class DryYeast:
@@ -241,7 +243,8 @@ def _judged(
 def _starter(
     pitched: YeastPitched | None, wanted: float, method: StarterMethod | None
 ) -> tuple[StarterStep, ...]:
-    if pitched is None or method is None or pitched.viable_cells >= wanted:
+    # What was measured out to be enough is enough, whatever the last bit of a float says.
+    if pitched is None or method is None or pitched.share_of_wanted > 1.0 - _HAIR:
         return ()
     return starter_steps(pitched.viable_cells, wanted, method)
 

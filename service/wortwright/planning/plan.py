@@ -7,8 +7,10 @@ The forecast is of what is weighed. Volumes are at 20 degC unless the name says 
 from dataclasses import dataclass
 
 from wortwright.planning.cautions import Caution
+from wortwright.planning.limits import WayKind
 from wortwright.records.grist import AddedTo, HopForm, Kind, Moment, Purpose, Role
-from wortwright.records.recipe import VolumeAt
+from wortwright.records.recipe import Recipe, VolumeAt
+from wortwright.records.setup import Setup
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,8 +229,44 @@ class Plan:
 
 @dataclass(frozen=True, slots=True)
 class WayOut:
-    """One alternative when the asked-for plan does not fit: a whole plan, and its price."""
+    """One alternative when the asked-for plan does not fit: a whole plan, and its price.
 
-    kind: str
+    ``plan`` is of one brew, made ``brews`` times; the figures beside it are of all of them.
+    ``added_extract_kg`` is malt extract or sugar that the recipe does not have. ``recipe`` and
+    ``setup`` are what was planned with where the way changes them: planned with again at the
+    plan's own target they give the same.
+    """
+
+    kind: WayKind
     detail: str
     plan: Plan
+    brews: int = 1
+    added_extract_kg: float = 0.0
+    risks: tuple[Finding, ...] = ()
+    recipe: Recipe | None = None
+    setup: Setup | None = None
+
+    @property
+    def volume_l(self) -> float:
+        """Volume of all brews, counted where the target was. [L]"""
+        return self.brews * self.plan.asked.volume_l
+
+    @property
+    def original_gravity(self) -> float:
+        """Gravity that it aims at. [SG]"""
+        return self.plan.asked.gravity
+
+    @property
+    def grain_kg(self) -> float:
+        """Grain of all brews. [kg]"""
+        return self.brews * self.plan.grain_kg
+
+    @property
+    def burner_min(self) -> float:
+        """Time at the boil, of all brews. [min]"""
+        return self.brews * self.plan.temperatures.boil_time_min
+
+    @property
+    def rinse_l(self) -> float:
+        """Water over the drained grain, of all brews. [L]"""
+        return self.brews * sum(self.plan.water.sparge_l)

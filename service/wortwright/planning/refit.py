@@ -4,10 +4,11 @@ from dataclasses import replace
 
 from wortwright.calibration.posterior import Calibration
 from wortwright.planning.assembling import assemble_plan
+from wortwright.planning.brewhouse import Brewhouse
 from wortwright.planning.plan import Asked, Plan
 from wortwright.planning.recipe import ReadRecipe, read_recipe
 from wortwright.planning.target import Preferences, Target
-from wortwright.planning.ways_out import ways_out
+from wortwright.planning.ways.offer import offer_ways
 from wortwright.records.recipe import Recipe, VolumeAt
 from wortwright.records.setup import Setup
 
@@ -46,12 +47,12 @@ def make_plan(
     TargetError
         If nothing would be left after the losses.
     """
-    read = read_recipe(recipe)
-    asked = _asked(read, target)
-    plan = assemble_plan(read, setup, calibration, asked, preferences)
+    house = Brewhouse(read_recipe(recipe), setup, calibration, preferences)
+    asked = asked_of(house.read, target)
+    plan = house.plan(asked)
     if plan.fit.fits and plan.fit.reaches_gravity:
         return plan
-    return replace(plan, ways_out=ways_out(read, setup, calibration, asked, preferences))
+    return replace(plan, ways_out=offer_ways(house, asked, preferences.limits))
 
 
 def make_plan_alone(
@@ -79,11 +80,24 @@ def make_plan_alone(
         As `make_plan`.
     """
     read = read_recipe(recipe)
-    return assemble_plan(read, setup, calibration, _asked(read, target), preferences)
+    return assemble_plan(read, setup, calibration, asked_of(read, target), preferences)
 
 
-def _asked(read: ReadRecipe, target: Target) -> Asked:
-    """Fill in what the target leaves to the recipe."""
+def asked_of(read: ReadRecipe, target: Target) -> Asked:
+    """Fill in what a target leaves to the recipe.
+
+    Parameters
+    ----------
+    read : ReadRecipe
+        The recipe.
+    target : Target
+        The beer wanted.
+
+    Returns
+    -------
+    Asked
+        Whole; a volume of a recipe that does not say where is counted in the fermenter.
+    """
     volume_at = target.volume_at or read.volume_at
     if volume_at is VolumeAt.UNKNOWN:
         volume_at = VolumeAt.FERMENTER

@@ -1,6 +1,7 @@
 """The exact size of a brew: volumes from the target backwards, then sugar, hops and grain."""
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from wortwright.brewing.gravity import extract_kg, extract_kg_per_l
 from wortwright.brewing.hops import UtilisationModel
@@ -15,8 +16,17 @@ from wortwright.planning.volumes import Volumes
 from wortwright.records.grist import AddedTo, Fermentable
 from wortwright.records.recipe import VolumeAt
 
-_SETTLED = 1e-13
+# What a round changes, as a share of the volume; the next would change a hundredth of that.
+_SETTLED = 1e-10
 _MOST_ROUNDS = 60
+
+
+class Kept(NamedTuple):
+    """What the hops keep of the wort and of the beer, and extract that bypasses the mash."""
+
+    in_kettle_l: float
+    in_fermenter_l: float
+    kettle_extract_kg: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,18 +42,9 @@ class Parts:
         """Extract that bypasses the mash. [kg]"""
         return potential_kg(self.added, AddedTo.KETTLE)
 
-    @property
-    def kettle_hops_l(self) -> float:
-        """Wort that the hops in the kettle keep. [L]"""
-        return hops_drink_l(self.hop_bill.additions, in_kettle=True)
-
-    @property
-    def dry_hops_l(self) -> float:
-        """Beer that the dry hops keep. [L]"""
-        return hops_drink_l(self.hop_bill.additions, in_kettle=False)
-
-
-_NOTHING_YET = Parts(1.0, (), HopBill())
+    def kept(self) -> Kept:
+        """Sum up what the volumes depend on."""
+        return Kept(*hops_drink_l(self.hop_bill.additions), self.kettle_extract_kg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,8 @@ def size_brew(
     """Size a brew for a target.
 
     The hops drink wort and their mass follows the volume, so volumes and hops are settled
-    together by a fixed point whose step shrinks a hundredfold a round; the grain is one root.
+    together by a fixed point, whose step shrinks about a hundredfold a round; the grain is one
+    root.
 
     Parameters
     ----------
@@ -105,13 +107,24 @@ def settle_volumes(
         If nothing would be left after the losses.
     """
     hours = read.recipe.boil_time_min / 60.0
-    volumes = _chain(calibration, hours, asked, _NOTHING_YET)
+    kept = [Kept(0.0, 0.0, 0.0)]
+    volumes = _chain(calibration, hours, asked, kept[0])
     for _ in range(_MOST_ROUNDS):
         parts = _parts(read, asked, preferences.bitterness_formula, volumes)
-        before, volumes = volumes, _chain(calibration, hours, asked, parts)
-        if abs(volumes.postboil_l - before.postboil_l) < _SETTLED * volumes.postboil_l:
+        kept.append(parts.kept())
+        step = max(abs(new - old) for new, old in zip(kept[-1], kept[-2], strict=True))
+        if step < _SETTLED * volumes.postboil_l:
             break
-    return volumes, parts
+        if len(kept) == 3:
+            kept = [Kept(*map(_limit, *kept))]
+        volumes = _chain(calibration, hours, asked, kept[-1])
+    return _chain(calibration, hours, asked, kept[-1]), parts
+
+
+def _limit(first: float, second: float, third: float) -> float:
+    """Where three steps of a shrinking sequence lead (Aitken's rule)."""
+    bend = (third - second) - (second - first)
+    return third - (third - second) ** 2 / bend if bend else third
 
 
 def _parts(read: ReadRecipe, asked: Asked, model: UtilisationModel, volumes: Volumes) -> Parts:
@@ -126,11 +139,11 @@ def _parts(read: ReadRecipe, asked: Asked, model: UtilisationModel, volumes: Vol
     return Parts(scale, added, hop_bill(read, asked, model, scale, volumes))
 
 
-def _chain(calibration: Calibration, hours: float, asked: Asked, parts: Parts) -> Volumes:
+def _chain(calibration: Calibration, hours: float, asked: Asked, kept: Kept) -> Volumes:
     """Volumes from where the target is counted, both ways, with every loss."""
     constants = calibration.constants
-    kettle_loss_l = constants["kettle_loss_l"].mean + parts.kettle_hops_l
-    fermenter_loss_l = constants["fermenter_loss_l"].mean + parts.dry_hops_l
+    kettle_loss_l = constants["kettle_loss_l"].mean + kept.in_kettle_l
+    fermenter_loss_l = constants["fermenter_loss_l"].mean + kept.in_fermenter_l
     above_fermenter_l = {VolumeAt.KETTLE: -kettle_loss_l, VolumeAt.PACKAGE: fermenter_loss_l}
     fermenter_l = asked.volume_l + above_fermenter_l.get(asked.volume_at, 0.0)
     packaged_l = fermenter_l - fermenter_loss_l
@@ -143,7 +156,7 @@ def _chain(calibration: Calibration, hours: float, asked: Asked, parts: Parts) -
     postboil_l = fermenter_l + kettle_loss_l
     boiled_off_l = constants["boil_off_l_per_h"].mean * hours
     # What is dissolved in the kettle adds its own volume.
-    preboil_l = postboil_l + boiled_off_l - EXTRACT_VOLUME_L_PER_KG * parts.kettle_extract_kg
+    preboil_l = postboil_l + boiled_off_l - EXTRACT_VOLUME_L_PER_KG * kept.kettle_extract_kg
     return Volumes(
         preboil_l,
         boiled_off_l,

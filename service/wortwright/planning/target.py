@@ -1,9 +1,10 @@
 """What the brewer asks for."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from wortwright.brewing.hops import UtilisationModel
+from wortwright.planning.limits import Limits
 from wortwright.records.recipe import VolumeAt
 
 
@@ -46,9 +47,10 @@ class Target:
 
 @dataclass(frozen=True, slots=True)
 class Preferences:
-    """How the brewer wants it."""
+    """How the brewer wants it; ``limits`` hold for the ways out of what does not fit."""
 
     grist_policy: GristPolicy = GristPolicy.KEEP_CHARACTER
     bitterness_formula: UtilisationModel = UtilisationModel.TINSETH
     weigh_in: WeighIn = WeighIn.METRIC
     grain_temperature_c: float = 20.0
+    limits: Limits = field(default_factory=Limits)

@@ -1,4 +1,4 @@
-"""What else could be brewed when the asked-for plan does not fit or cannot reach its gravity."""
+"""Room to spare, and the last volume and gravity with any: the search beneath the ways out."""
 
 import math
 from collections.abc import Callable
@@ -7,11 +7,12 @@ from itertools import pairwise
 
 from scipy.optimize import brentq
 
+from wortwright.brewing.errors import OutOfRangeError
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.assembling import assemble_plan, weighed_mash
+from wortwright.planning.assembling import weighed_mash
 from wortwright.planning.fit import check_fit
 from wortwright.planning.mashing import expect_mash, rests_of
-from wortwright.planning.plan import Asked, Plan, VesselFit, WayOut
+from wortwright.planning.plan import Asked, VesselFit
 from wortwright.planning.recipe import ReadRecipe
 from wortwright.planning.sizing import size_brew
 from wortwright.planning.target import Preferences, TargetError
@@ -23,63 +24,6 @@ RUNGS = 10
 WEAKEST_GRAVITY = 1.020
 
 
-def ways_out(
-    read: ReadRecipe,
-    setup: Setup,
-    calibration: Calibration,
-    asked: Asked,
-    preferences: Preferences,
-) -> tuple[WayOut, ...]:
-    """Offer whole plans that do fit.
-
-    Parameters
-    ----------
-    read : ReadRecipe
-        The recipe.
-    setup : Setup
-        The vessels.
-    calibration : Calibration
-        What the setup does.
-    asked : Asked
-        The target that does not fit.
-    preferences : Preferences
-        How the brewer wants it.
-
-    Returns
-    -------
-    tuple of WayOut
-        The largest volume at the asked gravity, and the strongest beer at the asked volume,
-        as far as each exists.
-    """
-
-    def plan(target: Asked) -> Plan:
-        return assemble_plan(read, setup, calibration, target, preferences)
-
-    def margin(target: Asked) -> float:
-        return room_to_spare(read, setup, calibration, target, preferences)
-
-    found = []
-    smaller = largest_volume(asked, margin)
-    if smaller is not None:
-        found.append(
-            WayOut(
-                "largest_volume",
-                f"{smaller.volume_l:.1f} L instead of {asked.volume_l:.1f} L at the same gravity",
-                plan(smaller),
-            )
-        )
-    weaker = strongest(asked, margin)
-    if weaker is not None:
-        found.append(
-            WayOut(
-                "strongest_beer",
-                f"{weaker.gravity:.3f} instead of {asked.gravity:.3f} at the same volume",
-                plan(weaker),
-            )
-        )
-    return tuple(found)
-
-
 def room_to_spare(
     read: ReadRecipe,
     setup: Setup,
@@ -87,10 +31,21 @@ def room_to_spare(
     asked: Asked,
     preferences: Preferences,
 ) -> float:
-    """Smallest room to spare, as a share; below 0 where anything does not fit or reach."""
+    """Smallest room to spare, as a share; below 0 where anything does not fit or reach.
+
+    Parameters
+    ----------
+    read, setup, calibration, asked, preferences
+        As `assemble_plan`.
+
+    Returns
+    -------
+    float
+        -1 where nothing can be planned at all.
+    """
     try:
         sizing = size_brew(read, calibration, asked, preferences)
-    except TargetError:
+    except (TargetError, OutOfRangeError):
         return -1.0
     # As weighed, since that is what the plan is judged by.
     weighed = weighed_mash(sizing, preferences.weigh_in)

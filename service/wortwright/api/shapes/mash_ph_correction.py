@@ -31,7 +31,7 @@ class MashPhCorrectionIn(InSchema):
     acid_given = Quantity(
         Dimension.SMALL_VOLUME,
         attribute="acid_ml",
-        exclusive_minimum=0.0,
+        minimum=0.001,
         maximum=5000.0,
         allow_none=True,
         load_default=None,
@@ -39,7 +39,7 @@ class MashPhCorrectionIn(InSchema):
     base_given = Quantity(
         Dimension.SMALL_MASS,
         attribute="base_g",
-        exclusive_minimum=0.0,
+        minimum=0.001,
         maximum=5000.0,
         allow_none=True,
         load_default=None,

@@ -10,9 +10,9 @@ from wortwright.brewing.tables import typical_of_kind
 from wortwright.planning.brewhouse import Brewhouse
 from wortwright.planning.forecasting import attenuation_of
 from wortwright.planning.limits import Limits, WayKind
-from wortwright.planning.plan import Asked, Finding
+from wortwright.planning.plan import Asked, Finding, WayOut
 from wortwright.planning.recipe import ReadRecipe
-from wortwright.planning.ways.way import Way, make_way
+from wortwright.planning.ways.way import make_way
 from wortwright.planning.ways_out import largest_volume
 from wortwright.records.grist import AddedTo, Fermentable, Kind, Role
 
@@ -23,7 +23,7 @@ WORTH_L = 0.3
 
 def by_malt_extract(
     house: Brewhouse, asked: Asked, limits: Limits, plain_l: float
-) -> Iterator[Way]:
+) -> Iterator[WayOut]:
     """Put dry malt extract into the kettle: no more than needed, and up to a share."""
     room = limits.largest_extract_share - _share_now(house.read, {Kind.MALT_EXTRACT})
     if limits.no_extract or room < SHARE_STEP:
@@ -40,7 +40,7 @@ def by_malt_extract(
     yield from _by_share(house, asked, with_share, room, plain_l, WayKind.MALT_EXTRACT, risk)
 
 
-def by_sugar(house: Brewhouse, asked: Asked, limits: Limits, plain_l: float) -> Iterator[Way]:
+def by_sugar(house: Brewhouse, asked: Asked, limits: Limits, plain_l: float) -> Iterator[WayOut]:
     """Put plain sugar into the kettle: no more than needed, and up to a share."""
     room = limits.largest_sugar_share - _share_now(house.read, {Kind.SUGAR, Kind.SYRUP})
     if limits.no_sugar or room < SHARE_STEP:
@@ -65,7 +65,7 @@ def _by_share(
     plain_l: float,
     kind: WayKind,
     risk: Finding,
-) -> Iterator[Way]:
+) -> Iterator[WayOut]:
     """The smallest share that makes all of the volume, else the most beer at the whole share."""
     share, each = most, asked
     if with_share(most).margin(asked) >= 0.0:
@@ -81,7 +81,15 @@ def _by_share(
         f"{each.volume_l:.1f} L with {added.to_weigh_kg:.2f} kg of "
         f"{added.name.lower()} in the kettle, {share:.0%} of the extract"
     )
-    yield make_way(kind, said, changed, each, (risk,), added_extract_kg=added.to_weigh_kg)
+    yield make_way(
+        kind,
+        said,
+        changed,
+        each,
+        (risk,),
+        added_extract_kg=added.to_weigh_kg,
+        instead_of=house,
+    )
 
 
 def _smallest_share(margin: Callable[[float], float], most: float) -> float:

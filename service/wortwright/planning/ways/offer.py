@@ -5,9 +5,9 @@ from dataclasses import replace
 
 from wortwright.planning.brewhouse import Brewhouse
 from wortwright.planning.limits import Limits, WayKind
-from wortwright.planning.plan import Asked, Finding
+from wortwright.planning.plan import Asked, Finding, WayOut
 from wortwright.planning.ways.added_extract import by_malt_extract, by_sugar
-from wortwright.planning.ways.way import Way, make_way, worth_offering
+from wortwright.planning.ways.way import make_way, worth_offering
 from wortwright.planning.ways_out import largest_volume, strongest
 
 # A longer boil is looked for in these steps; less more beer than this is not worth it.
@@ -16,7 +16,7 @@ WORTH_L = 0.3
 LEAST_RINSE_L = 1.0
 
 
-def offer_ways(house: Brewhouse, asked: Asked, limits: Limits) -> tuple[Way, ...]:
+def offer_ways(house: Brewhouse, asked: Asked, limits: Limits) -> tuple[WayOut, ...]:
     """Find what else could be brewed.
 
     Parameters
@@ -30,7 +30,7 @@ def offer_ways(house: Brewhouse, asked: Asked, limits: Limits) -> tuple[Way, ...
 
     Returns
     -------
-    tuple of Way
+    tuple of WayOut
         Whole plans that fit and reach their gravity, the most welcome kind first; what another
         beats in every respect is left out. None where the target itself works.
     """
@@ -50,20 +50,22 @@ def offer_ways(house: Brewhouse, asked: Asked, limits: Limits) -> tuple[Way, ...
     return worth_offering(ways, asked, limits)
 
 
-def _smaller(house: Brewhouse, asked: Asked, plain: Asked | None) -> Iterator[Way]:
+def _smaller(house: Brewhouse, asked: Asked, plain: Asked | None) -> Iterator[WayOut]:
     if plain is not None:
         said = f"{plain.volume_l:.1f} L instead of {asked.volume_l:.1f} L at the same gravity"
         yield make_way(WayKind.LARGEST_VOLUME, said, house, plain)
 
 
-def _weaker(house: Brewhouse, asked: Asked) -> Iterator[Way]:
+def _weaker(house: Brewhouse, asked: Asked) -> Iterator[WayOut]:
     weaker = strongest(asked, house.margin)
     if weaker is not None:
         said = f"{weaker.gravity:.3f} instead of {asked.gravity:.3f} at the same volume"
         yield make_way(WayKind.STRONGEST_BEER, said, house, weaker)
 
 
-def _several(house: Brewhouse, asked: Asked, limits: Limits, plain: Asked | None) -> Iterator[Way]:
+def _several(
+    house: Brewhouse, asked: Asked, limits: Limits, plain: Asked | None
+) -> Iterator[WayOut]:
     """The fewest equal brews that make the volume; else as many as allowed, each the largest."""
     for brews in range(2, limits.max_brews + 1):
         each = replace(asked, volume_l=asked.volume_l / brews)
@@ -74,7 +76,7 @@ def _several(house: Brewhouse, asked: Asked, limits: Limits, plain: Asked | None
         yield _brews(house, plain, limits.max_brews)
 
 
-def _brews(house: Brewhouse, each: Asked, brews: int) -> Way:
+def _brews(house: Brewhouse, each: Asked, brews: int) -> WayOut:
     said = f"{brews} brews of {each.volume_l:.1f} L each, combined: {brews * each.volume_l:.1f} L"
     risk = Finding(
         "brews_far_apart",
@@ -84,13 +86,16 @@ def _brews(house: Brewhouse, each: Asked, brews: int) -> Way:
     return make_way(WayKind.SEVERAL_BREWS, said, house, each, (risk,), brews=brews)
 
 
-def _boiled_longer(house: Brewhouse, asked: Asked, limits: Limits, plain_l: float) -> Iterator[Way]:
+def _boiled_longer(
+    house: Brewhouse, asked: Asked, limits: Limits, plain_l: float
+) -> Iterator[WayOut]:
     """More wort before the boil takes more out of less grain; the boil brings it down again."""
     found = _best_boil(house, asked, limits, plain_l)
     if found is not None:
         boiled, each = found
         said = f"{each.volume_l:.1f} L from {_fuller(boiled, house)}"
-        yield make_way(WayKind.LONGER_BOIL, said, boiled, each, (_boil_risk(boiled, house),))
+        risks = (_boil_risk(boiled, house),)
+        yield make_way(WayKind.LONGER_BOIL, said, boiled, each, risks, instead_of=house)
 
 
 def _best_boil(
@@ -103,13 +108,13 @@ def _best_boil(
     for boiled in boils:
         if boiled.margin(asked) >= 0.0:
             return boiled, asked
-    worth_it = replace(asked, volume_l=plain_l + WORTH_L)
-    better = [
-        (boiled, each)
-        for boiled in boils[::-2]
-        if boiled.margin(worth_it) >= 0.0 and (each := largest_volume(asked, boiled.margin))
-    ]
-    return max(better, key=lambda pair: pair[1].volume_l, default=None)
+    found, most_l = None, plain_l
+    for boiled in reversed(boils):
+        worth_it = replace(asked, volume_l=most_l + WORTH_L)
+        each = largest_volume(asked, boiled.margin) if boiled.margin(worth_it) >= 0.0 else None
+        if each is not None:
+            found, most_l = (boiled, each), each.volume_l
+    return found
 
 
 def _more_min(boiled: Brewhouse, house: Brewhouse) -> float:
@@ -138,7 +143,7 @@ def _boil_risk(boiled: Brewhouse, house: Brewhouse) -> Finding:
     )
 
 
-def _rinsed(house: Brewhouse, asked: Asked, limits: Limits, plain_l: float) -> Iterator[Way]:
+def _rinsed(house: Brewhouse, asked: Asked, limits: Limits, plain_l: float) -> Iterator[WayOut]:
     """Part of the water over the drained grain: it takes no room in the mash."""
     rinsed = None if limits.no_rinse else house.rinsed()
     if rinsed is None:
@@ -147,7 +152,8 @@ def _rinsed(house: Brewhouse, asked: Asked, limits: Limits, plain_l: float) -> I
     if each is not None and _rinse_l(rinsed, each) >= LEAST_RINSE_L:
         plain_l = each.volume_l
         said = f"{each.volume_l:.1f} L when {_kept_back(rinsed, each)}"
-        yield make_way(WayKind.RINSED_GRAIN, said, rinsed, each, (_rinse_risk(rinsed, each),))
+        risks = (_rinse_risk(rinsed, each),)
+        yield make_way(WayKind.RINSED_GRAIN, said, rinsed, each, risks, instead_of=house)
     found = _best_boil(rinsed, asked, limits, plain_l)
     if found is None or plain_l >= asked.volume_l:
         return
@@ -156,8 +162,9 @@ def _rinsed(house: Brewhouse, asked: Asked, limits: Limits, plain_l: float) -> I
         said = (
             f"{each.volume_l:.1f} L from {_fuller(boiled, house)}, when {_kept_back(boiled, each)}"
         )
-        risks = (_rinse_risk(boiled, each), _boil_risk(boiled, house))
-        yield make_way(WayKind.RINSED_AND_LONGER_BOIL, said, boiled, each, risks)
+        both = (_rinse_risk(boiled, each), _boil_risk(boiled, house))
+        kind = WayKind.RINSED_AND_LONGER_BOIL
+        yield make_way(kind, said, boiled, each, both, instead_of=house)
 
 
 def _larger(house: Brewhouse, asked: Asked, plain_l: float) -> Asked | None:
