@@ -11,14 +11,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 NUDGE = 1.05
-SWAPPED: dict[type[ast.operator], type[ast.operator]] = {
-    ast.Add: ast.Sub,
-    ast.Sub: ast.Add,
-    ast.Mult: ast.Div,
-    ast.Div: ast.Mult,
-    ast.Pow: ast.Mult,
-    ast.FloorDiv: ast.Div,
-    ast.Mod: ast.Mult,
+SWAPPED: dict[type[ast.operator], tuple[type[ast.operator], ...]] = {
+    ast.Add: (ast.Sub,),
+    ast.Sub: (ast.Add,),
+    ast.Mult: (ast.Div,),
+    ast.Div: (ast.Mult,),
+    ast.Pow: (ast.Mult,),
+    ast.FloorDiv: (ast.Div,),
+    ast.Mod: (ast.Mult,),
 }
 COMPARED: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
     ast.Lt: (ast.LtE, ast.GtE),
@@ -32,7 +32,7 @@ COMPARED: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
     ast.In: (ast.NotIn,),
     ast.NotIn: (ast.In,),
 }
-EXTREMES = {"min": "max", "max": "min"}
+EXTREMES = {"min": ("max",), "max": ("min",)}
 
 
 @dataclass(frozen=True)
@@ -110,8 +110,8 @@ def _changes(node: ast.AST) -> Iterator[ast.AST]:
     match node:
         case ast.Constant(value=value):
             yield from _of_constant(value)
-        case ast.BinOp(op=op) if type(op) in SWAPPED:
-            yield _with(node, op=SWAPPED[type(op)]())
+        case ast.BinOp(op=op):
+            yield from (_with(node, op=other()) for other in SWAPPED.get(type(op), ()))
         case ast.Compare(ops=ops):
             for index, op in enumerate(ops):
                 for other in COMPARED[type(op)]:
@@ -122,8 +122,8 @@ def _changes(node: ast.AST) -> Iterator[ast.AST]:
             yield operand
         case ast.IfExp(body=body, orelse=orelse):
             yield _with(node, body=orelse, orelse=body)
-        case ast.Name(id=name) if name in EXTREMES:
-            yield ast.Name(EXTREMES[name], ast.Load())
+        case ast.Name(id=name):
+            yield from (ast.Name(other, ast.Load()) for other in EXTREMES.get(name, ()))
         case ast.Expr(value=ast.Call()):
             yield ast.Pass()
 

@@ -6,8 +6,8 @@
 
 Each mutant runs in a process of its own against the tests of its module: the published values that
 name the module, the unit tests of the same name, and the tests of ranges. A mutant that survives
-them meets the unit tests of the modules that use it. Results stand in results.csv and survivors.csv; a survivor
-keeps the reason that somebody wrote beside it.
+them meets the unit tests of the modules that use it. Results stand in results.csv and
+survivors.csv; a survivor keeps the reason that somebody wrote beside it.
 """
 
 import argparse

@@ -17,6 +17,7 @@ from planning.builders import (
     setup,
     sugar,
 )
+from wortwright.calibration.efficiency import mean_mash_efficiency
 from wortwright.calibration.posterior import Calibration, MashPlan
 from wortwright.planning.mashing import USUAL_REST, expect_mash, rests_of
 from wortwright.planning.plan import Plan
@@ -164,3 +165,46 @@ def test_a_grain_bill_too_big_to_sparge_takes_all_its_water_at_once() -> None:
     mash = expect_mash(on, known, MashPlan(10.0, 0.77, 20.0), (USUAL_REST,))
     assert mash.sparge_l == ()
     assert mash.strike_water_l < 30.0
+
+
+@settings(max_examples=200, deadline=None)
+@given(known=calibrations(), load=st.floats(0.08, 0.74))
+def test_strike_and_sparge_are_all_the_water_and_forecast_and_plan_mean_the_same_mash(
+    known: Calibration, load: float
+) -> None:
+    method, runnings = known.efficiency.method, known.efficiency.runnings
+    mash = expect_mash(
+        setup(method, runnings), known, MashPlan(load * 25.0, 0.77, 25.0), (USUAL_REST,)
+    )
+    as_planned = MashPlan(load * 25.0, 0.77, 25.0, mash.strike_water_l)
+    usual = MashPlan(load * 25.0, 0.77, 25.0)
+    assert mean_mash_efficiency(known, as_planned) == pytest.approx(
+        mean_mash_efficiency(known, usual), rel=1e-9
+    )
+    if method is LauterMethod.BATCH_SPARGE and mash.strike_water_l > 2.51 * mash.grain_kg:
+        # Equal runnings: what the strike water gives is a share like every sparge.
+        dissolved_kg = mash.conversion * 0.77 * mash.grain_kg
+        held_l = known.constants["true_absorption_l_per_kg"].mean * mash.grain_kg
+        first_l = mash.strike_water_l + 0.617 * dissolved_kg - held_l - mash.dead_space_l
+        assert first_l == pytest.approx(25.0 / runnings, rel=1e-9)
+        assert list(mash.sparge_l) == pytest.approx([25.0 / runnings] * (runnings - 1), rel=1e-9)
+
+
+@pytest.mark.parametrize("runnings", [2, 3])
+@pytest.mark.parametrize("load", [0.55, 0.6, 0.7])
+def test_a_mash_that_takes_all_the_water_counts_no_running_it_does_not_have(
+    load: float, runnings: int
+) -> None:
+    # Thicker than 2.5 L/kg even with all the water in: there is nothing left to sparge with.
+    known = calibration(LauterMethod.BATCH_SPARGE, runnings)
+    grain = MashPlan(load * 25.0, 0.77, 25.0)
+    mash = expect_mash(setup(LauterMethod.BATCH_SPARGE, runnings), known, grain, (USUAL_REST,))
+    assert mash.sparge_l == ()
+    # A uniform wort: what the grain keeps of it is lost, and nothing is washed out of that.
+    held_l = 1.0 * mash.grain_kg
+    assert mean_mash_efficiency(known, grain) == pytest.approx(
+        mash.conversion * 25.0 / (25.0 + held_l), rel=1e-9
+    )
+    # The conversion is that of this thickness: 0.93 less 0.35 for each kg/L over 0.30 kg/L.
+    thickness = mash.grain_kg / mash.strike_water_l
+    assert mash.conversion == pytest.approx(0.93 - 0.35 * (thickness - 0.30), rel=1e-9)

@@ -25,7 +25,6 @@ from wortwright.planning.ways_out import last_that_fits
 from wortwright.records.recipe import Recipe
 from wortwright.records.setup import Setup, Vessel, Vessels
 
-
 NOTHING_ELSE = Limits(no_extract=True, no_sugar=True, no_rinse=True, max_boil_min=0.0, max_brews=1)
 """No way out but less beer or weaker beer."""
 
