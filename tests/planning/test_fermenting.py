@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from wortwright.brewing.fermentation import FermentationState
 from wortwright.brewing.tables.yeast import YeastClass
-from wortwright.planning.fermenting import (
+from wortwright.planning.cellar.fermenting import (
     Fermentation,
     FermentingYeast,
     ReadGravity,

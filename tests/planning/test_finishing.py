@@ -9,7 +9,7 @@ from wortwright.brewing.tables.malt_acidity import MaltClass
 from wortwright.brewing.tables.packaging import BottleKind
 from wortwright.brewing.tables.yeast import YeastKind
 from wortwright.brewing.water_targets import IonTarget
-from wortwright.planning.finishing import (
+from wortwright.planning.cellar.finishing import (
     NOTHING_ELSE,
     Finishing,
     FinishingAsked,
@@ -17,10 +17,10 @@ from wortwright.planning.finishing import (
     PackagingWanted,
     make_finished_plan,
 )
-from wortwright.planning.hops_in_store import StoredHops
-from wortwright.planning.pitch import YeastAtHand
+from wortwright.planning.cellar.hops_in_store import StoredHops
+from wortwright.planning.cellar.pitch import YeastAtHand
 from wortwright.planning.target import Target
-from wortwright.planning.water_at_hand import WaterAtHand
+from wortwright.planning.water.water_at_hand import WaterAtHand
 from wortwright.records.setup import LauterMethod
 
 KNOWN = calibration()

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from planning.builders import hop, recipe
 from wortwright.brewing.hop_storage import Packing
-from wortwright.planning.hops_in_store import (
+from wortwright.planning.cellar.hops_in_store import (
     StoredHops,
     age_hops,
     calls_for,

@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wortwright.planning.kegs import keg_carbonation, keg_pressure
+from wortwright.planning.cellar.kegs import keg_carbonation, keg_pressure
 
 
 @given(st.floats(1.8, 5.0), st.floats(0.0, 20.0))

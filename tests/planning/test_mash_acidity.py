@@ -8,8 +8,8 @@ from wortwright.brewing.errors import OutOfRangeError
 from wortwright.brewing.ions import PURE_WATER, Water
 from wortwright.brewing.mash_ph_offset import PhInstrument, PhReading
 from wortwright.brewing.tables.malt_acidity import MaltClass
-from wortwright.planning.mash_acidity import FirstPart, correct_mash_ph, forecast_mash_ph
-from wortwright.planning.mash_malts import MaltInMash, PhWanted, class_of
+from wortwright.planning.water.mash_acidity import FirstPart, correct_mash_ph, forecast_mash_ph
+from wortwright.planning.water.mash_malts import MaltInMash, PhWanted, class_of
 from wortwright.records.grist import Kind
 
 WATER = Water(calcium_mg_l=60.0, magnesium_mg_l=10.0, alkalinity_meq_l=1.5)

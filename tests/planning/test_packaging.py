@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from wortwright.brewing.bottling import BottlePressureError
 from wortwright.brewing.tables.packaging import BottleKind
-from wortwright.planning.packaging import (
+from wortwright.planning.cellar.packaging import (
     BottlingAsked,
     PrimingAsked,
     plan_bottling,

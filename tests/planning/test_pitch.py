@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from wortwright.brewing.starter import StarterMethod
 from wortwright.brewing.tables.yeast import YeastKind
 from wortwright.brewing.yeast import PitchRisk
-from wortwright.planning.pitch import (
+from wortwright.planning.cellar.pitch import (
     Cake,
     DryYeast,
     LiquidYeast,

@@ -1,6 +1,6 @@
 import pytest
 
-from wortwright.planning.refractometer_reading import (
+from wortwright.planning.cellar.refractometer_reading import (
     RefractometerAsked,
     WortPair,
     read_refractometer,

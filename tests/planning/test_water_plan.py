@@ -8,8 +8,8 @@ from wortwright.brewing.ions import CONTENTS, PURE_WATER, Water
 from wortwright.brewing.salts import UnknownSaltError
 from wortwright.brewing.water_targets import IonTarget
 from wortwright.brewing.water_treatment import BrewingWater
-from wortwright.planning.water_at_hand import Balance, WaterAtHand
-from wortwright.planning.water_plan import sulfate_to_chloride, treat_water
+from wortwright.planning.water.water_at_hand import Balance, WaterAtHand
+from wortwright.planning.water.water_plan import sulfate_to_chloride, treat_water
 
 # Balanced by hand: 60/20.039 + 10/12.153 + 25/22.99 = 4.904 meq/L of either sign.
 SOURCE = Water(60.0, 10.0, 25.0, 0.0, 40.0, 70.0, 0.0, 2.318)

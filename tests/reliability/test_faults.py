@@ -20,7 +20,8 @@ from reliability.crowd import Club, assert_posterior_is_a_refit_from_scratch
 from wortwright.api.app import create_app
 from wortwright.api.extensions import DATABASE
 from wortwright.settings import Settings
-from wortwright.store import clock, database as store_database
+from wortwright.store import clock
+from wortwright.store import database as store_database
 from wortwright.store.database import Database
 
 Fault = Callable[[Club], Any]

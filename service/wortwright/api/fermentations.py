@@ -9,8 +9,12 @@ from wortwright.api.shapes.fermentation import (
     RefractometerGravityOut,
     RefractometerReadingIn,
 )
-from wortwright.planning.fermenting import Fermentation, FermentationReport, report_fermentation
-from wortwright.planning.refractometer_reading import (
+from wortwright.planning.cellar.fermenting import (
+    Fermentation,
+    FermentationReport,
+    report_fermentation,
+)
+from wortwright.planning.cellar.refractometer_reading import (
     RefractometerAsked,
     RefractometerGravity,
     read_refractometer,

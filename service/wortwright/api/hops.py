@@ -11,7 +11,12 @@ from wortwright.api.shapes.hops import (
     HopSubstitutionIn,
     HopSubstitutionOut,
 )
-from wortwright.planning.hops_in_store import AgedHops, Substitution, age_hops, substitute_hops
+from wortwright.planning.cellar.hops_in_store import (
+    AgedHops,
+    Substitution,
+    age_hops,
+    substitute_hops,
+)
 
 blueprint = Blueprint(
     "hops",

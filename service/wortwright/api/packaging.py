@@ -16,8 +16,8 @@ from wortwright.api.shapes.packaging import (
     PrimingOut,
 )
 from wortwright.brewing.bottling import BottlePressureError
-from wortwright.planning.kegs import KegPressure, keg_carbonation, keg_pressure
-from wortwright.planning.packaging import (
+from wortwright.planning.cellar.kegs import KegPressure, keg_carbonation, keg_pressure
+from wortwright.planning.cellar.packaging import (
     Bottling,
     BottlingAsked,
     Priming,

@@ -18,13 +18,13 @@ from wortwright.api.shapes.water_treatment import (
     WaterTreatmentIn,
 )
 from wortwright.brewing.mash_acid import DoseWithoutEffectError
-from wortwright.planning.mash_acidity import (
+from wortwright.planning.water.mash_acidity import (
     MashPhForecast,
     PhCorrection,
     correct_mash_ph,
     forecast_mash_ph,
 )
-from wortwright.planning.water_plan import treat_water
+from wortwright.planning.water.water_plan import treat_water
 
 blueprint = Blueprint(
     "water",

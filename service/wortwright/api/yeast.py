@@ -6,7 +6,7 @@ from wortwright.api import calculation_examples as examples
 from wortwright.api.auth import requires
 from wortwright.api.blueprint import Blueprint
 from wortwright.api.shapes.pitch import PitchIn, PitchOut
-from wortwright.planning.pitch import Pitch, plan_pitch
+from wortwright.planning.cellar.pitch import Pitch, plan_pitch
 
 blueprint = Blueprint(
     "yeast", __name__, url_prefix="/v1", description="Yeast for a wort; nothing is stored."

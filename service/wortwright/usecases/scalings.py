@@ -8,13 +8,13 @@ from wortwright.brewing.bottling import BottlePressureError
 from wortwright.brewing.errors import OutOfRangeError
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.finishing import (
+from wortwright.planning.cellar.finishing import (
     NOTHING_ELSE,
     Finishing,
     FinishingAsked,
     make_finished_plan,
 )
-from wortwright.planning.packaging import told_pressure
+from wortwright.planning.cellar.packaging import told_pressure
 from wortwright.planning.plan import Plan
 from wortwright.planning.recipe import IncompleteRecipeError
 from wortwright.planning.target import Preferences, Target, TargetError

@@ -12,8 +12,8 @@ from wortwright.api.shapes.plan import GravityForecastOut, GravityIntervalOut, W
 from wortwright.brewing.fermentation import FermentationState
 from wortwright.brewing.hydrometer import HOTTEST_READING_C
 from wortwright.brewing.tables.yeast import YeastClass
-from wortwright.planning.fermenting import Fermentation, FermentingYeast, ReadGravity
-from wortwright.planning.refractometer_reading import RefractometerAsked, WortPair
+from wortwright.planning.cellar.fermenting import Fermentation, FermentingYeast, ReadGravity
+from wortwright.planning.cellar.refractometer_reading import RefractometerAsked, WortPair
 from wortwright.units import Dimension
 
 MOST_GRAVITY_READINGS = 200

@@ -9,7 +9,7 @@ from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import MOST_LINES, fraction_field, temperature_field
 from wortwright.api.shapes.plan import WarningOut
 from wortwright.brewing.hop_storage import Packing
-from wortwright.planning.hops_in_store import StoredHops
+from wortwright.planning.cellar.hops_in_store import StoredHops
 from wortwright.records.grist import Purpose
 from wortwright.units import Dimension
 

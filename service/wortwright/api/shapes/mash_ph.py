@@ -23,9 +23,9 @@ from wortwright.brewing.alkalinity import alkalinity_as_caco3_mg_l
 from wortwright.brewing.ions import Water
 from wortwright.brewing.mash_ph_offset import PhInstrument, PhReading
 from wortwright.brewing.tables.malt_acidity import MaltClass
-from wortwright.planning.finishing import KnownMalt
-from wortwright.planning.mash_acidity import MashPhForecast
-from wortwright.planning.mash_malts import MaltInMash, PhWanted, class_of
+from wortwright.planning.cellar.finishing import KnownMalt
+from wortwright.planning.water.mash_acidity import MashPhForecast
+from wortwright.planning.water.mash_malts import MaltInMash, PhWanted, class_of
 from wortwright.records.complete import (
     IncompleteIngredientError,
     WrittenFermentable,

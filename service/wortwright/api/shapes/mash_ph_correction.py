@@ -10,7 +10,7 @@ from wortwright.api.schemas import InSchema
 from wortwright.api.shapes.findings import WithFindingsOut
 from wortwright.api.shapes.mash_ph import ph_field
 from wortwright.brewing.mash_ph_offset import PhInstrument
-from wortwright.planning.mash_acidity import FirstPart
+from wortwright.planning.water.mash_acidity import FirstPart
 from wortwright.units import Dimension
 
 

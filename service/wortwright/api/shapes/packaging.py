@@ -17,9 +17,9 @@ from wortwright.api.shapes.common import (
 from wortwright.api.shapes.fermentation import FermentationIn
 from wortwright.api.shapes.findings import WithFindingsOut
 from wortwright.brewing.tables.packaging import BottleKind, PrimingSugar
-from wortwright.planning.fermenting import stops_of
-from wortwright.planning.finishing import PackagingWanted
-from wortwright.planning.packaging import Bottling, BottlingAsked, PrimingAsked
+from wortwright.planning.cellar.fermenting import stops_of
+from wortwright.planning.cellar.finishing import PackagingWanted
+from wortwright.planning.cellar.packaging import Bottling, BottlingAsked, PrimingAsked
 from wortwright.units import Dimension
 
 _COLDEST_C, _WARMEST_C = -2.0, 45.0

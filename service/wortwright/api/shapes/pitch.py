@@ -17,7 +17,7 @@ from wortwright.brewing.repitching import OLDEST_SLURRY_DAYS
 from wortwright.brewing.starter import StarterMethod
 from wortwright.brewing.tables.yeast import YeastKind
 from wortwright.brewing.yeast import OLDEST_LIQUID_DAYS, PitchRisk
-from wortwright.planning.pitch import Cake, DryYeast, LiquidYeast, Slurry, YeastAtHand
+from wortwright.planning.cellar.pitch import Cake, DryYeast, LiquidYeast, Slurry, YeastAtHand
 from wortwright.units import Dimension
 
 FORMS = ("dry", "liquid", "slurry", "cake")

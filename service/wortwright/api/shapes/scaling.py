@@ -27,7 +27,7 @@ from wortwright.api.shapes.water_treatment import (
     WaterTreatmentOut,
 )
 from wortwright.brewing.hops import UtilisationModel
-from wortwright.planning.finishing import FinishingAsked
+from wortwright.planning.cellar.finishing import FinishingAsked
 from wortwright.planning.target import GristPolicy, Preferences, Target, WeighIn
 from wortwright.records.recipe import VolumeAt
 from wortwright.units import Dimension

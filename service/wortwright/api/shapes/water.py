@@ -28,8 +28,8 @@ from wortwright.brewing.water_report import (
 )
 from wortwright.brewing.water_report import Quantity as Reported
 from wortwright.brewing.water_targets import IonTarget
-from wortwright.planning.water_at_hand import Balance
-from wortwright.planning.water_plan import sulfate_to_chloride
+from wortwright.planning.water.water_at_hand import Balance
+from wortwright.planning.water.water_plan import sulfate_to_chloride
 from wortwright.units import Dimension
 
 MOST_REPORT_LINES = len(Reported)

@@ -25,11 +25,11 @@ from wortwright.api.shapes.water import (
 )
 from wortwright.brewing.alkalinity import alkalinity_as_caco3_mg_l
 from wortwright.brewing.water_treatment import BrewingWater, IonAccount
-from wortwright.planning.finishing import KnownMalt
-from wortwright.planning.mash_acidity import MashPhForecast
-from wortwright.planning.mash_malts import PhWanted
-from wortwright.planning.water_at_hand import WaterAtHand
-from wortwright.planning.water_plan import WaterTreatment
+from wortwright.planning.cellar.finishing import KnownMalt
+from wortwright.planning.water.mash_acidity import MashPhForecast
+from wortwright.planning.water.mash_malts import PhWanted
+from wortwright.planning.water.water_at_hand import WaterAtHand
+from wortwright.planning.water.water_plan import WaterTreatment
 from wortwright.units import Dimension
 
 MOST_SALTS = 15

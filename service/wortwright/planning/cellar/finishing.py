@@ -10,22 +10,22 @@ from wortwright.brewing.tables.malt_acidity import MaltClass
 from wortwright.brewing.tables.packaging import BottleKind, PrimingSugar
 from wortwright.brewing.water_treatment import BrewingWater
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.hops_in_store import (
+from wortwright.planning.cellar.hops_in_store import (
     AgedHops,
     StoredHops,
     age_hops,
     calls_for,
     with_aged_hops,
 )
-from wortwright.planning.mash_acidity import MashPhForecast, forecast_mash_ph
-from wortwright.planning.mash_malts import MaltInMash, PhWanted, class_of
-from wortwright.planning.packaging import Bottling, BottlingAsked, plan_bottling
-from wortwright.planning.pitch import Pitch, YeastAtHand, plan_pitch
+from wortwright.planning.cellar.packaging import Bottling, BottlingAsked, plan_bottling
+from wortwright.planning.cellar.pitch import Pitch, YeastAtHand, plan_pitch
 from wortwright.planning.plan import Finding, Plan
 from wortwright.planning.refit import make_plan, make_plan_alone
 from wortwright.planning.target import Preferences, Target
-from wortwright.planning.water_at_hand import WaterAtHand
-from wortwright.planning.water_plan import WaterTreatment, treat_water
+from wortwright.planning.water.mash_acidity import MashPhForecast, forecast_mash_ph
+from wortwright.planning.water.mash_malts import MaltInMash, PhWanted, class_of
+from wortwright.planning.water.water_at_hand import WaterAtHand
+from wortwright.planning.water.water_plan import WaterTreatment, treat_water
 from wortwright.records.grist import AddedTo
 from wortwright.records.recipe import Recipe
 from wortwright.records.setup import Setup

@@ -4,8 +4,8 @@ from wortwright.brewing.acids import ACID_G_PER_MOL, Acid, acid_mmol_per_ml
 from wortwright.brewing.mash_ph import ERROR_FROM_CLASSES
 from wortwright.brewing.mash_ph_offset import PhInstrument, PhReading
 from wortwright.brewing.salts import salt
-from wortwright.planning.mash_malts import CountedMalt, MaltInMash, PhDose, PhWanted
 from wortwright.planning.plan import Finding
+from wortwright.planning.water.mash_malts import CountedMalt, MaltInMash, PhDose, PhWanted
 
 LOWEST_USUAL_PH, HIGHEST_USUAL_PH = 5.2, 5.6
 """Range of mashes at room temperature (most handbooks, as quoted by the trade)."""

@@ -16,8 +16,8 @@ from wortwright.brewing.water_treatment import (
 )
 from wortwright.planning.cautions import Caution, caution
 from wortwright.planning.plan import Finding
-from wortwright.planning.water_at_hand import WaterAtHand
-from wortwright.planning.water_doubts import of_caps, of_charges, of_limit, of_target, spoken
+from wortwright.planning.water.water_at_hand import WaterAtHand
+from wortwright.planning.water.water_doubts import of_caps, of_charges, of_limit, of_target, spoken
 
 BOTH_LOW_MG_L = 25.0
 """With both below it the ratio of sulfate to chloride says nothing (common practice)."""

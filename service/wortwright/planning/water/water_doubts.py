@@ -6,7 +6,7 @@ from wortwright.brewing.tables.ion_limits import IonLimit
 from wortwright.brewing.water_targets import Wish, misses
 from wortwright.brewing.water_treatment import BrewingWater, Treatment
 from wortwright.planning.plan import Finding
-from wortwright.planning.water_at_hand import WaterAtHand
+from wortwright.planning.water.water_at_hand import WaterAtHand
 
 UNBALANCED_PERCENT = 5.0
 """Charges that fail to cancel by more tell of a misread number (common practice)."""

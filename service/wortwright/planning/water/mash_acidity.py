@@ -11,9 +11,9 @@ from wortwright.brewing.mash_ph_offset import PhInstrument, PhOffset, learn_ph_o
 from wortwright.brewing.salts import salt
 from wortwright.brewing.tables.malt_acidity import MaltClass, malt_acidity
 from wortwright.planning.cautions import Caution, caution
-from wortwright.planning.mash_doubts import of_dose, of_malts, of_ph, of_readings
-from wortwright.planning.mash_malts import CountedMalt, MaltInMash, PhDose, PhWanted
 from wortwright.planning.plan import Finding
+from wortwright.planning.water.mash_doubts import of_dose, of_malts, of_ph, of_readings
+from wortwright.planning.water.mash_malts import CountedMalt, MaltInMash, PhDose, PhWanted
 
 METER_ERROR_PH = 0.05
 """A pH this near its target cannot be told from it by a calibrated meter."""

@@ -23,7 +23,13 @@ from wortwright.brewing.yeast import (
     pitch_risk,
 )
 from wortwright.planning.cautions import Caution, caution
-from wortwright.planning.pitch_doubts import of_cake, of_kind, of_oxygen, of_share, of_starter
+from wortwright.planning.cellar.pitch_doubts import (
+    of_cake,
+    of_kind,
+    of_oxygen,
+    of_share,
+    of_starter,
+)
 from wortwright.planning.plan import Finding
 
 COOL_ALE_C, WARM_LAGER_C = 16.0, 15.0

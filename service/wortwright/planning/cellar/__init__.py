@@ -1,0 +1,1 @@
+"""After the boil: yeast, fermentation, packaging, and what keeps in the store."""

@@ -1,0 +1,1 @@
+"""Water for the brew: salts, dilution, mash pH."""
