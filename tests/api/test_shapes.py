@@ -8,7 +8,7 @@ from typing import Any, get_args, get_type_hints
 import pytest
 from marshmallow import Schema, fields
 
-from wortwright.api.shapes.plan import PlanOut
+from wortwright.api.shapes.plan import PlanOut, WayOutOut
 from wortwright.api.shapes.recipe import RecipeContentOut
 from wortwright.api.shapes.session import SessionOut
 from wortwright.api.shapes.setup import SetupContentOut
@@ -43,6 +43,7 @@ def check(schema: Schema, record: type[Any]) -> None:
     ("schema", "record"),
     [
         (PlanOut(), Plan),
+        (WayOutOut(), WayOut),
         (RecipeContentOut(), Recipe),
         (SetupContentOut(), Setup),
         (SessionOut(), Session),

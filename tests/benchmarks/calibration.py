@@ -56,7 +56,6 @@ class Case:
     foreign: float = 0.0
     brew_log_sd: float | None = None
     thick: bool = False
-    counts: tuple[int, ...] = COUNTS
 
 
 CASES = (
@@ -105,7 +104,7 @@ def ratio(errors, reference, resamples=1000):
     return errors.mean() / reference.mean(), *np.quantile(spread, (0.025, 0.975))
 
 
-def run(case, houses):
+def run(case, houses, counts=COUNTS):
     scores = Scores()
     for number in range(houses):
         rng = np.random.default_rng([SEED, number])
@@ -113,7 +112,7 @@ def run(case, houses):
             rng, foreign=case.foreign, brew_log_sd=case.brew_log_sd, thick=case.thick
         )
         sessions = [
-            recorded(draw_session(rng, house, USUAL), case.record) for _ in range(max(case.counts))
+            recorded(draw_session(rng, house, USUAL), case.record) for _ in range(max(counts))
         ]
         if case.blunders:
             sessions = [blundered(rng, session) for session in sessions]
@@ -121,7 +120,7 @@ def run(case, houses):
             name: _asked(rng, house, potential)
             for name, potential in (("usual", USUAL), ("strong", STRONG))
         }
-        for count in case.counts:
+        for count in counts:
             _score(scores, house, sessions[:count], asked)
     return scores
 
@@ -209,11 +208,11 @@ def figure(triple, form="{:.2f}"):
     return f"{form} [{form}, {form}]".format(*triple)
 
 
-def report(case, scores):
+def report(case, scores, counts):
     print(f"\n{case.name}: record '{case.record}'")
     print("  sessions, ratio of the model, of the average, of least squares; held by 50/80/95 %")
     for strength in ("usual", "strong"):
-        for count in case.counts:
+        for count in counts:
             others = [
                 figure(scores.ratio(strength, count, name))
                 if (strength, count, name) in scores.errors
@@ -227,7 +226,7 @@ def report(case, scores):
                 + " / ".join(f"{share:.3f}" for share in held)
                 + f"  bias {scores.bias(strength, count):+.2f} points"
             )
-    for count in case.counts[-2:]:
+    for count in counts[-2:]:
         error = np.array(scores.slopes[count])
         print(
             f"  slope over the usual loads after {count}: mean error {error.mean():+.2f} +- "
@@ -235,7 +234,7 @@ def report(case, scores):
         )
 
 
-def bars(results):
+def bars(results, counts):
     """The bars of the calibration beside what was measured."""
     rows = [
         ("strong after 3, clean", 1.35, "clean", "strong", 3),
@@ -246,7 +245,7 @@ def bars(results):
     ]
     print("\nbars")
     for label, bar, case, strength, count in rows:
-        if case in results:
+        if case in results and count in counts:
             measured = results[case].ratio(strength, count)
             verdict = "met" if measured[0] <= bar else "NOT MET"
             print(f"  {label:34s} at most {bar:.2f}: {figure(measured)}  {verdict}")
@@ -258,7 +257,7 @@ def bars(results):
     ):
         if case in results:
             for strength in ("usual", "strong"):
-                shares = [results[case].coverage(strength, count)[0] for count in COUNTS]
+                shares = [results[case].coverage(strength, count)[0] for count in counts]
                 inside = low <= min(shares) and max(shares) <= high
                 print(
                     f"  80 % interval, {case:10s} {strength:6s} {low:.2f} to {high:.2f}: "
@@ -302,13 +301,14 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--houses", type=int, default=400)
     parser.add_argument("--case", action="append", choices=[case.name for case in CASES])
+    parser.add_argument("--counts", type=int, nargs="+", default=COUNTS)
     arguments = parser.parse_args()
     results = {}
     for case in CASES:
         if arguments.case is None or case.name in arguments.case:
-            results[case.name] = run(case, arguments.houses)
-            report(case, results[case.name])
-    bars(results)
+            results[case.name] = run(case, arguments.houses, arguments.counts)
+            report(case, results[case.name], arguments.counts)
+    bars(results, arguments.counts)
     timings()
 
 

@@ -13,12 +13,12 @@ HOUSES = 120
 
 @pytest.fixture(scope="module")
 def clean():
-    return run(Case("clean", counts=(0, 3, 5)), HOUSES)
+    return run(Case("clean"), HOUSES, counts=(0, 3, 5))
 
 
 @pytest.fixture(scope="module")
 def blunders():
-    return run(Case("blunders", blunders=True, counts=(3,)), HOUSES)
+    return run(Case("blunders", blunders=True), HOUSES, counts=(3,))
 
 
 def test_a_strong_brew_after_three_usual_ones_is_nearly_as_good_as_knowing_the_brewhouse(clean):

@@ -44,6 +44,17 @@ def test_a_volume_read_hot_is_found():
     assert "pre-boil volume is 32.0 L; everything else expects about 26" in finding.reason
 
 
+def test_to_miss_the_planned_volume_is_no_fault():
+    # 2.6 L less collected than planned, and everything read agrees with it.
+    less = usual_session(1.0432, 1.0525, preboil_l=23.4, planned_preboil_l=26.0)
+    readings = tuple(
+        replace(one, volume_l=one.volume_l - 2.6) if one.stage != Stage.PRE_BOIL else one
+        for one in less.readings
+    )
+    short = replace(less, readings=readings, water=replace(less.water, strike_l=26.9))
+    assert fitted(("e", short)).findings == ()
+
+
 def test_a_typing_error_by_a_factor_is_held_off():
     clean = fitted(("e", usual_session()))
     typo = fitted(("e", usual_session(preboil_l=260.0)))

@@ -118,6 +118,12 @@ def _changes(node: ast.AST) -> Iterator[ast.AST]:
                     yield _with(node, ops=[*ops[:index], other(), *ops[index + 1 :]])
         case ast.BoolOp(op=op):
             yield _with(node, op=ast.Or() if isinstance(op, ast.And) else ast.And())
+        case _:
+            yield from _of_shape(node)
+
+
+def _of_shape(node: ast.AST) -> Iterator[ast.AST]:
+    match node:
         case ast.UnaryOp(operand=operand):
             yield operand
         case ast.IfExp(body=body, orelse=orelse):

@@ -23,7 +23,8 @@ from planning_more.kit import (
 from wortwright.planning.brewhouse import Brewhouse
 from wortwright.planning.plan import Asked
 from wortwright.planning.recipe import read_recipe
-from wortwright.planning.schedule import Durations, schedule_brew, schedule_set
+from wortwright.planning.schedule import Durations, schedule_brew
+from wortwright.planning.set_schedule import schedule_set
 from wortwright.planning.sets import make_set
 from wortwright.planning.spent_grain import small_beer, small_beer_of_gravity
 from wortwright.planning.target import Preferences, Target, TargetError

@@ -38,9 +38,9 @@ class Club:
         stored, key = create_club(app.extensions[DATABASE], ClubRecord("Millrace Lane"), pepper)
         club = cls(app, key, stored.id)
         club.brewer_id = club.made("/v1/brewers", examples.BREWER)["id"]
-        club.setup_id = club.made(
-            "/v1/setups", {**examples.SETUP, "brewer_id": club.brewer_id}
-        )["id"]
+        club.setup_id = club.made("/v1/setups", {**examples.SETUP, "brewer_id": club.brewer_id})[
+            "id"
+        ]
         club.recipe_id = club.made("/v1/recipes", {**examples.RECIPE, "owner": "club"})["id"]
         return club
 

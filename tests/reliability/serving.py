@@ -30,7 +30,7 @@ class Server:
         self.workers = workers
         self.port = free_port()
         self.address = f"http://127.0.0.1:{self.port}"
-        self.log = tempfile.TemporaryFile()  # noqa: SIM115
+        self.log = tempfile.TemporaryFile()
         self._environment = os.environ | {
             "WORTWRIGHT_PEPPER": PEPPER,
             "WORTWRIGHT_DATABASE_URL": database_url,

@@ -16,11 +16,11 @@ from wortwright.brewing.water_report import AmbiguousBasisError, UnreadableRepor
 from wortwright.store.database import DatabaseUnavailableError
 from wortwright.store.idempotency import IdempotencyKeyBusyError
 from wortwright.store.stored import AlreadyHereError, NotFoundError, StaleVersionError
+from wortwright.usecases.basis import CannotScaleError
 from wortwright.usecases.callers import UnknownKeyError
 from wortwright.usecases.keys import KeyAskedError
 from wortwright.usecases.moving import CannotImportError
 from wortwright.usecases.rights import NotAllowedError
-from wortwright.usecases.scalings import CannotScaleError
 from wortwright.usecases.sessions import SessionStateError, TooManyReadingsError
 from wortwright.usecases.setups import SetupInUseError
 from wortwright.usecases.work import IdempotencyMismatchError

@@ -15,6 +15,7 @@ from wortwright.api.extensions import database
 from wortwright.api.fields import Choice
 from wortwright.api.idempotency import answer_stored, work
 from wortwright.api.paging import PageQuery, page_answer, page_schema
+from wortwright.api.shapes.brew_day import BrewDayOut, ReadingAddedOut
 from wortwright.api.shapes.common import Id
 from wortwright.api.shapes.learnt import LearntOut
 from wortwright.api.shapes.session import (
@@ -27,12 +28,14 @@ from wortwright.api.shapes.session import (
 )
 from wortwright.records.session import Reading, Session, SessionState
 from wortwright.store.sessions import StoredSession
+from wortwright.usecases import brew_days
 from wortwright.usecases import sessions as use
 from wortwright.usecases.work import Work
 
 SESSION = SessionOut()
 SESSIONS = page_schema(SESSION)
 LEARNT = LearntOut()
+READ = ReadingAddedOut()
 
 blueprint = Blueprint(
     "sessions",
@@ -108,12 +111,22 @@ def delete_session(session_id: UUID) -> None:
 @blueprint.route("/<uuid:session_id>/readings", methods=["POST"])
 @requires("club", "brewer", "page", "link")
 @blueprint.arguments(ReadingIn(), example=examples.READING)
-@blueprint.stores(201, SESSION)
+@blueprint.stores(201, READ)
 def add_reading(reading: Reading, session_id: UUID) -> Response:
-    """Add a reading to a session."""
+    """Add a reading to a session; see it corrected, where the brew will end, what corrects it."""
     return answer_stored(
-        lambda work: use.add_reading(work, session_id, reading), SESSION, location=_address
+        lambda work: brew_days.add_reading(work, session_id, reading),
+        READ,
+        location=lambda day: _address(day.session),
     )
+
+
+@blueprint.route("/<uuid:session_id>/outlook", methods=["GET"])
+@requires("club", "brewer", "page", "link")
+@blueprint.response(200, BrewDayOut())
+def get_outlook(session_id: UUID) -> brew_days.BrewDay:
+    """Give the readings as corrected, where the brew will end, and what corrects it from here."""
+    return brew_days.get_brew_day(database(), caller(), session_id)
 
 
 @blueprint.route("/<uuid:session_id>/closing", methods=["POST"])

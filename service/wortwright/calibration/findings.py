@@ -16,7 +16,6 @@ SUSPECT = 0.5
 """A reading that is more likely a blunder than not makes its session a finding."""
 
 _NAMES = {
-    Row.PLANNED: "planned pre-boil volume",
     Row.PREBOIL: "pre-boil volume",
     Row.POSTBOIL: "post-boil volume",
     Row.FERMENTER: "volume in the fermenter",
@@ -36,6 +35,7 @@ def findings_of(
 ) -> tuple[Finding, ...]:
     """Findings in the order of the evidence."""
     suspect = (fit.trust < SUSPECT) & ~np.isnan(history.read)
+    suspect[:, Row.PLANNED] = False  # to miss the plan is no fault of a reading
     weights = history.sd**2 / fit.noise
     doubted: list[bool] = suspect.max(axis=1, initial=False).tolist()
     of_note = [

@@ -48,8 +48,8 @@ _SCATTER_PRIOR = -0.5 * (np.log(_SCATTERS / BREW_LOG_SD[0]) / BREW_LOG_SD[1]) **
 class Fit:
     """Scores of the parameters with their covariance, and what was learnt beside them.
 
-    ``trust`` is the probability that a reading is no blunder, ``expected_difference`` how far
-    it lies from what all other readings expect; both session by reading.
+    Session by reading: ``trust`` is the probability that a reading is no blunder, ``noise`` the
+    variance that it deserves, ``unexpected`` how far it lies from what all others expect of it.
     """
 
     scores: Array

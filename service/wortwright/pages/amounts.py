@@ -12,8 +12,11 @@ _DECIMALS = {
     "lb": 2,
     "oz": 2,
     "L": 1,
+    "mL": 0,
     "US gal": 2,
     "imp gal": 2,
+    "mm": 0,
+    "in": 1,
     "degC": 1,
     "degF": 0,
     "SG": 3,
@@ -22,21 +25,33 @@ _DECIMALS = {
     "SRM": 0,
     "IBU": 0,
     "min": 0,
+    "mg/L": 0,
+    "bar": 1,
+    "psi": 0,
+    "volumes": 1,
+    "billion cells": 0,
 }
 _SMALL = 10.0
-_WRITTEN = {"degC": "°C", "degF": "°F", "degP": "°P"}
+_SMALL_UNITS = frozenset({"g", "mL"})
+_WRITTEN = {"degC": "°C", "degF": "°F", "degP": "°P", "degC/h": "°C/h", "degF/h": "°F/h"}
 
 
 def amount(quantity: Quantity) -> str:
     """Write a quantity: ``4.53 kg``, ``1.062``, ``71.2 %``."""
-    value, unit = quantity["value"], quantity["unit"]
+    unit = quantity["unit"]
     if unit == "fraction":
         return percent(quantity)
+    number = number_of(quantity)
+    return number if unit in ("SG", None) else f"{number} {_WRITTEN.get(unit, unit)}"
+
+
+def number_of(quantity: Quantity) -> str:
+    """Write a quantity without its unit, as the unit is read."""
+    value, unit = quantity["value"], quantity["unit"]
     decimals = _DECIMALS.get(unit, 2)
-    if unit == "g" and value < _SMALL:
+    if unit in _SMALL_UNITS and value < _SMALL:
         decimals = 1
-    number = f"{value:.{decimals}f}"
-    return number if unit == "SG" else f"{number} {_WRITTEN.get(unit, unit)}"
+    return f"{value:.{decimals}f}"
 
 
 def percent(quantity: Quantity, decimals: int = 1) -> str:

@@ -3,54 +3,31 @@
 Made from the answer that any client gets, so that the sheet says what the API says.
 """
 
-import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, select_autoescape
-from markupsafe import Markup
-
-from wortwright.pages.amounts import amount, ends, percent
-from wortwright.pages.wording import MOMENTS_IN_ORDER, WHERE, hop_moment
-from wortwright.units import Dimension, to_base
+from wortwright.pages import sheet_steps as steps
+from wortwright.pages.amounts import amount, ends
+from wortwright.pages.care import by_section, doubts
+from wortwright.pages.kettle_scale import KettleScale
+from wortwright.pages.preboil_table import preboil_rows
+from wortwright.pages.rendering import render
+from wortwright.pages.wording import MOMENTS_IN_ORDER
 
 Wire = Mapping[str, Any]
 
-_PAGES = Environment(
-    loader=PackageLoader("wortwright.pages"),
-    autoescape=select_autoescape(default=True),
-    trim_blocks=True,
-    lstrip_blocks=True,
-)
+_PARTS = ("water_treatment", "mash_ph", "pitch", "bottling")
 
 
-@dataclass(frozen=True, slots=True)
-class PreboilRow:
-    """What a gravity before the boil leads to, and what brings it back, in words."""
-
-    reads: str
-    ends_at: str
-    advice: str
-
-
-def brew_sheet(
-    plan: Wire,
-    *,
-    kettle_diameter_mm: float | None,
-    corrections: Iterable[PreboilRow] = (),
-    nonce: str,
-) -> str:
+def brew_sheet(scaling: Wire, *, what_ifs: Iterable[Wire] = (), nonce: str) -> str:
     """Write the sheet as one HTML page that needs no script.
 
     Parameters
     ----------
-    plan : mapping
-        The plan as the API answers it, in the units wanted.
-    kettle_diameter_mm : float or None
-        Inner diameter; hot volumes are then also given as a depth. [mm]
-    corrections : iterable of PreboilRow
-        The small table for a gravity before the boil that is off.
+    scaling : mapping
+        The scaling as the API answers it, in the units wanted.
+    what_ifs : iterable of mapping
+        Kettle logs as the API writes them, each of another gravity before the boil.
     nonce : str
         Of the page's content security policy, for its one style.
 
@@ -59,18 +36,27 @@ def brew_sheet(
     str
         HTML.
     """
-    return _PAGES.get_template("brew_sheet.html").render(
-        plan=plan,
-        where=WHERE,
-        amount=amount,
-        percent=percent,
-        hop_moment=hop_moment,
-        care=_care(plan["cautions"]),
-        depths=_depths(plan["water"], kettle_diameter_mm),
-        corrections=tuple(corrections),
-        hops_in_order=sorted(plan["hop_bill"], key=_when),
-        expectation=_expectation(plan["forecast"]),
+    plan = scaling["plan"]
+    kettle = KettleScale(scaling["setup"]["vessels"]["kettle"])
+    carried = [plan, *(scaling[part] for part in _PARTS if scaling[part]), *scaling["hops_in_store"]]
+    return render(
+        "brew_sheet.html",
         nonce=nonce,
+        plan=plan,
+        care=by_section(part for part in carried if "cautions" in part),
+        doubts=doubts(part for part in carried if part is not scaling["bottling"]),
+        before_the_day=steps.before_the_day(scaling["pitch"]),
+        water_steps=list(steps.water_steps(scaling["water_treatment"])),
+        mash_steps=list(steps.mash_steps(plan, scaling["mash_ph"], kettle)),
+        ph_dose=steps.ph_dose(scaling["mash_ph"]),
+        boil_steps=list(steps.boil_steps(plan, kettle)),
+        preboil_rows=preboil_rows(what_ifs, kettle),
+        hops_in_order=sorted(plan["hop_bill"], key=_when),
+        kettle_lines=[line for line in plan["grist"] if line["added_to"] == "kettle"],
+        fermenter_steps=list(steps.fermenter_steps(plan, scaling["pitch"])),
+        finish_steps=list(steps.finish_steps(plan, scaling["bottling"])),
+        bottle_note=steps.bottle_note(scaling["bottling"]),
+        expectation=_expectation(plan["forecast"]),
     )
 
 
@@ -78,36 +64,14 @@ def _when(hop: Wire) -> tuple[int, float]:
     return MOMENTS_IN_ORDER.index(hop["moment"]), -hop["time"]["value"]
 
 
-def _care(cautions: list[Wire]) -> Any:
-    """Give a writer of those cautions of the plan that belong where it is called."""
-    by_code = {row["code"]: row for row in cautions}
-
-    def write(codes: list[str]) -> Markup:
-        rows = [by_code[code] for code in codes if code in by_code]
-        note = '<p class="care" role="note"><strong>{}</strong> {}</p>'
-        return Markup("").join(Markup(note).format(row["hazard"], row["advice"]) for row in rows)
-
-    return write
-
-
-def _depths(water: Wire, diameter_mm: float | None) -> dict[str, str] | None:
-    """Depth of the hot wort in a cylindrical kettle."""
-    if diameter_mm is None:
-        return None
-    mm_per_l = 1e6 / (math.pi / 4.0 * diameter_mm**2)
-
-    def depth(volume: Wire) -> str:
-        volume_l = to_base(volume["value"], volume["unit"], Dimension.VOLUME)
-        return f"{volume_l * mm_per_l:.0f} mm"
-
-    return {name: depth(water[f"{name}_hot"]) for name in ("preboil", "postboil")}
-
-
 def _expectation(forecast: Wire) -> str:
     """Put the forecast into words."""
+    formula = forecast["bitterness_formula"].capitalize()
     return (
         f"Four brews like this in five start between {ends(forecast['original_gravity'])} and "
         f"end between {ends(forecast['final_gravity'])}, with between "
         f"{ends(forecast['alcohol_by_volume'])} of alcohol by volume. The mash is expected to "
-        f"give {amount(forecast['mash_efficiency']['mean'])} of what the grain holds."
+        f"give {amount(forecast['mash_efficiency']['mean'])} of what the grain holds, between "
+        f"{ends(forecast['mash_efficiency'])}. About {amount(forecast['bitterness'])} by "
+        f"{formula} and {amount(forecast['colour'])}."
     )

@@ -192,12 +192,13 @@ def _compared(plan: Wire) -> RenderableType:
 
 
 def _ways_out(ways_out: list[Wire]) -> RenderableType:
-    table = _table("", "grain", "original gravity", right=(1,))
+    table = _table("", "grain", "boil", "original gravity", right=(1, 2))
     for way in ways_out:
         gravity = way["plan"]["forecast"]["original_gravity"]
         table.add_row(
             way["detail"],
-            amount(way["plan"]["grain"]),
+            amount(way["grain"]),
+            amount(way["burner_time"]),
             f"{amount(gravity['mean'])}  {interval(gravity)}",
         )
     return table

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from wortwright.brewing.gravity import gravity_of_wort
 from wortwright.brewing.water_density import hot_volume_from_20_l
-from wortwright.calibration.posterior import Calibration, MashPlan
+from wortwright.calibration.posterior import Calibration
 from wortwright.planning.comparing import compare
 from wortwright.planning.doubts import warnings_for
 from wortwright.planning.fit import BOILING_C, check_fit, fit_of, largest_grain_bill_kg
@@ -15,7 +15,6 @@ from wortwright.planning.forecasting import (
     forecast_kettle,
     reserve_for,
 )
-from wortwright.planning.grain import mash_plan
 from wortwright.planning.hazards import cautions_for
 from wortwright.planning.hopping import SizedHop, with_mass
 from wortwright.planning.mashing import ExpectedMash, expect_mash, rests_of, temperatures
@@ -31,7 +30,7 @@ from wortwright.planning.recipe import ReadRecipe
 from wortwright.planning.sizing import Sizing, size_brew
 from wortwright.planning.target import Preferences, WeighIn
 from wortwright.planning.volumes import Volumes
-from wortwright.planning.weighing import weigh_grain_kg, weigh_hops_kg
+from wortwright.planning.weighing import weigh_grain_kg, weigh_hops_kg, weighed_mash
 from wortwright.records.grist import AddedTo, Fermentable
 from wortwright.records.setup import Setup
 
@@ -136,13 +135,9 @@ def _weighed(
     grist = tuple(
         replace(line, mass_kg=weigh_grain_kg(line.mass_kg or 0.0, weigh_in)) for line in exact
     )
-    return Weighed(grist, weighed_mash(sizing, weigh_in), sum(hop.bitterness_ibu for hop in hops))
-
-
-def weighed_mash(sizing: Sizing, weigh_in: WeighIn) -> MashPlan:
-    """Return the mash of the grain as weighed."""
-    masses_kg = tuple(weigh_grain_kg(mass_kg, weigh_in) for mass_kg in sizing.grain.masses_kg)
-    return mash_plan(sizing.mashed.lines, masses_kg, sizing.volumes.preboil_l)
+    grain = sizing.grain.masses_kg
+    mash = weighed_mash(sizing.mashed.lines, grain, sizing.volumes.preboil_l, weigh_in)
+    return Weighed(grist, mash, sum(hop.bitterness_ibu for hop in hops))
 
 
 def _weighed_hops(sizing: Sizing, weigh_in: WeighIn) -> tuple[SizedHop, ...]:

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from wortwright.brewing.errors import OutOfRangeError
 from wortwright.brewing.gravity import extract_kg, gravity_of_wort
 from wortwright.calibration.curve import Mash, Parameters, mash_efficiency, usual_strike_water_l
 from wortwright.calibration.posterior import Calibration
@@ -23,8 +24,9 @@ from wortwright.planning.mashing import expect_mash, rests_of
 from wortwright.planning.plan import Asked
 from wortwright.planning.recipe import ReadRecipe
 from wortwright.planning.sizing import Parts, settle_volumes
-from wortwright.planning.target import Preferences, TargetError
+from wortwright.planning.target import Preferences, TargetError, WeighIn
 from wortwright.planning.volumes import Volumes
+from wortwright.planning.weighing import weighed_mash
 from wortwright.records.setup import Setup
 
 Array = NDArray[np.float64]
@@ -40,8 +42,9 @@ _GOLDEN = (5.0**0.5 - 1.0) / 2.0
 class BatchLine:
     """One recipe of a batch, before anything is rounded to what a scale shows.
 
-    ``reaches_gravity`` is False where the mash ends below the gravity asked for; the figures
-    are then of the most extract. ``refused`` says why nothing could be planned.
+    Only ``fits`` is of the grain as weighed, as it is in a plan. ``reaches_gravity`` is False
+    where the mash ends below the gravity asked for; the figures are then of the most extract.
+    ``refused`` says why nothing could be planned.
     """
 
     recipe_name: str
@@ -67,6 +70,8 @@ class GrainScales:
 @dataclass(frozen=True, slots=True)
 class _Settled:
     place: int
+    read: ReadRecipe
+    asked: Asked
     volumes: Volumes
     parts: Parts
     mashed: MashedGrist
@@ -113,8 +118,8 @@ def size_batch(
     for place, (read, asked) in enumerate(zip(reads, targets, strict=True)):
         try:
             settled.append(_settle(place, read, asked, calibration, preferences))
-        except TargetError as error:
-            refused[place] = error.detail
+        except (TargetError, OutOfRangeError) as error:
+            refused[place] = str(error)
     scales = solve_grains(
         [one.mashed for one in settled],
         calibration,
@@ -126,7 +131,7 @@ def size_batch(
         for place, why in refused.items()
     }
     for row, one in enumerate(settled):
-        lines[one.place] = _line(one, scales, row, reads, targets, setup, calibration)
+        lines[one.place] = _line(one, scales, row, setup, calibration, preferences.weigh_in)
     return tuple(lines[place] for place in range(len(reads)))
 
 
@@ -140,29 +145,29 @@ def _settle(
     volumes, parts = settle_volumes(read, calibration, asked, preferences)
     mashed = mashed_grist(read, parts.volume_scale, preferences.grist_policy)
     wanted_kg = extract_kg(volumes.postboil_l, asked.gravity) - parts.kettle_extract_kg
-    return _Settled(place, volumes, parts, mashed, wanted_kg)
+    return _Settled(place, read, asked, volumes, parts, mashed, wanted_kg)
 
 
 def _line(
     one: _Settled,
     scales: GrainScales,
     row: int,
-    reads: Sequence[ReadRecipe],
-    targets: Sequence[Asked],
     setup: Setup,
     calibration: Calibration,
+    weigh_in: WeighIn,
 ) -> BatchLine:
-    read, asked = reads[one.place], targets[one.place]
-    masses_kg = one.mashed.masses_kg(float(scales.scale[row]))
-    plan = mash_plan(one.mashed.lines, masses_kg, one.volumes.preboil_l)
-    mash = expect_mash(setup, calibration, plan, rests_of(read.recipe))
+    lines, masses_kg = one.mashed.lines, one.mashed.masses_kg(float(scales.scale[row]))
+    plan = mash_plan(lines, masses_kg, one.volumes.preboil_l)
+    # As weighed, since that is what a plan is judged by.
+    weighed = weighed_mash(lines, masses_kg, one.volumes.preboil_l, weigh_in)
+    mash = expect_mash(setup, calibration, weighed, rests_of(one.read.recipe))
     got_kg = float(scales.extract_kg[row])
     reaches = got_kg >= one.wanted_kg * (1.0 - 1e-9)
-    checks = check_fit(setup, one.volumes, mash, asked.gravity)
+    checks = check_fit(setup, one.volumes, mash, one.asked.gravity)
     total_kg = got_kg + one.parts.kettle_extract_kg
     return BatchLine(
-        recipe_name=read.recipe.name,
-        asked=asked,
+        recipe_name=one.read.recipe.name,
+        asked=one.asked,
         grain_kg=plan.grain_kg,
         mash_efficiency=got_kg / (plan.grain_kg * plan.extract_yield),
         original_gravity=gravity_of_wort(total_kg, one.volumes.postboil_l),

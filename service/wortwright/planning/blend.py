@@ -19,7 +19,7 @@ from wortwright.calibration.posterior import Calibration
 from wortwright.calibration.priors import GRAVITY_SD
 from wortwright.planning.course import course_of, fermenter_extract_kg
 from wortwright.planning.forecasting import ATTENUATION_SD
-from wortwright.planning.kettle_reading import CorrectedReading, KettleReading, correct
+from wortwright.planning.kettle_reading import CorrectedReading, correct, kettle_reading
 from wortwright.planning.outlook import outlook, planned_action
 from wortwright.planning.plan import Finding, Forecast, Plan
 from wortwright.planning.spread import Uncertain, spread
@@ -110,7 +110,7 @@ def lot_of_session(session: Session, plan: Plan, setup: Setup, calibration: Cali
     Parameters
     ----------
     session : Session
-        The brew; its readings in the boil are left out, since they carry no time.
+        The brew; a reading in the boil that does not tell its minute is left out.
     plan : Plan
         What it was brewed by.
     setup : Setup
@@ -130,9 +130,9 @@ def lot_of_session(session: Session, plan: Plan, setup: Setup, calibration: Cali
     """
     kettle = setup.vessels.kettle
     corrected = tuple(
-        correct(KettleReading(reading), kettle)
+        correct(kettle_reading(reading), kettle)
         for reading in session.readings
-        if reading.stage is not Stage.MID_BOIL
+        if reading.stage is not Stage.MID_BOIL or reading.boiled_min is not None
     )
     course = course_of(plan, calibration)
     wort = wort_as_read(course, calibration, corrected)
@@ -198,6 +198,18 @@ def blend_forecast(lots: Sequence[BeerLot]) -> BlendForecast:
         bitterness_ibu=centre.bitterness_ibu,
         colour_ebc=centre.colour_ebc,
         findings=tuple(_findings(lots)),
+    )
+
+
+def lot_of_blend(name: str, made: BlendForecast) -> BeerLot:
+    """Take a blend as one beer."""
+    return BeerLot(
+        name,
+        made.volume_l,
+        made.original_gravity,
+        made.apparent_attenuation,
+        made.bitterness_ibu,
+        made.colour_ebc,
     )
 
 

@@ -2,6 +2,7 @@
 
 from wortwright.brewing.colour import DARKEST_SUPPORTED_SRM, srm_from_ebc
 from wortwright.brewing.hops import ALPHA_LOAD_LIMIT_MG_PER_L, alpha_load_mg_per_l
+from wortwright.brewing.tables.yeast import YeastClass, attenuation_classes
 from wortwright.calibration.posterior import Calibration
 from wortwright.planning.grain import THICKEST_LOAD_KG_PER_L
 from wortwright.planning.plan import Finding, Plan, PlannedHop, VesselFit
@@ -46,6 +47,7 @@ def warnings_for(
         *_of_alpha_load(plan),
         *_of_colour(plan),
         *_of_character(plan),
+        *_of_yeast(plan, read),
     )
 
 
@@ -180,5 +182,24 @@ def _of_character(plan: Plan) -> list[Finding]:
         Finding(
             "character_malts_too_much",
             "The character malts alone give more than the gravity asked; keep shares instead.",
+        )
+    ]
+
+
+def _of_yeast(plan: Plan, read: ReadRecipe) -> list[Finding]:
+    """Say so where the beer is stronger than yeasts of its class usually bear."""
+    yeast = read.recipe.yeast
+    stated = None if yeast is None else yeast.apparent_attenuation
+    attained = plan.forecast.apparent_attenuation if stated is None else stated
+    classes = [one for one in attenuation_classes() if one.yeast_class is not YeastClass.DIASTATIC]
+    below = [one for one in classes if one.least_attenuation <= attained] or classes[:1]
+    bears, strong = below[-1].alcohol_tolerance, plan.forecast.alcohol_by_volume.mean
+    if strong <= bears:
+        return []
+    return [
+        Finding(
+            "alcohol_tolerance",
+            f"{strong:.1%} of alcohol is forecast; yeasts that attenuate {attained:.0%} usually "
+            f"bear {bears:.0%}. Take one that is known to bear it, or count on a sweeter beer.",
         )
     ]

@@ -64,6 +64,29 @@ class CorrectedReading:
     findings: tuple[Finding, ...] = ()
 
 
+def kettle_reading(reading: Reading) -> KettleReading:
+    """Take a stored reading apart.
+
+    Parameters
+    ----------
+    reading : Reading
+        As it was written down.
+
+    Returns
+    -------
+    KettleReading
+        With its instrument.
+    """
+    usual = Instrument()
+    instrument = Instrument(
+        InstrumentKind.HYDROMETER if reading.brix is None else InstrumentKind.REFRACTOMETER,
+        usual.calibrated_c if reading.calibrated_c is None else reading.calibrated_c,
+        usual.reads_in_water if reading.reads_in_water is None else reading.reads_in_water,
+        reading.wort_correction_factor or usual.wort_correction_factor,
+    )
+    return KettleReading(reading, reading.depth_mm, reading.brix, reading.boiled_min, instrument)
+
+
 class ReadingError(ValueError):
     """A reading that contradicts the setup or itself; ``field`` names the part of it."""
 
@@ -110,12 +133,45 @@ def correct(read: KettleReading, kettle: Vessel) -> CorrectedReading:
     ------
     ReadingError
         For a depth without a diameter or outside the kettle, for two gravities or two volumes
-        at once, or for a volume beyond the brim.
+        at once, for a refractometer in beer, or for a volume beyond the brim.
     """
     findings: list[Finding] = []
     volume_l = _volume_l(read, kettle, findings)
     return CorrectedReading(
         read.reading.stage, volume_l, _gravity(read, findings), read.boiled_min, tuple(findings)
+    )
+
+
+def as_volume_and_gravity(reading: Reading, kettle: Vessel) -> Reading:
+    """Give a reading as the calibration takes it: a volume and a gravity.
+
+    Parameters
+    ----------
+    reading : Reading
+        As it was written down.
+    kettle : Vessel
+        For a depth: the kettle with its inner diameter.
+
+    Returns
+    -------
+    Reading
+        The same where it is both already; else corrected to 20 degC and to a true instrument,
+        and without what cannot be corrected.
+    """
+    special = (reading.depth_mm, reading.brix, reading.calibrated_c, reading.reads_in_water)
+    if all(value is None for value in special):
+        return reading
+    try:
+        corrected = correct(kettle_reading(reading), kettle)
+    except ReadingError:
+        corrected = CorrectedReading(reading.stage, None, None, None)
+    return Reading(
+        reading.stage,
+        volume_l=corrected.volume_l,
+        gravity=corrected.gravity,
+        temperature_c=reading.temperature_c,
+        ph=reading.ph,
+        instrument=reading.instrument,
     )
 
 
@@ -152,6 +208,8 @@ def _gravity(read: KettleReading, findings: list[Finding]) -> float | None:
     reading, instrument = read.reading, read.instrument
     if read.brix is not None and reading.gravity is not None:
         raise ReadingError("brix", "give a gravity or degrees Brix, not both")
+    if read.brix is not None and reading.stage is Stage.FINAL:
+        raise ReadingError("brix", "alcohol bends light as sugar does; read beer by hydrometer")
     try:
         if read.brix is not None:
             return wort_gravity(read.brix, instrument.wort_correction_factor)

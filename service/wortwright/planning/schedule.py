@@ -4,26 +4,41 @@ Every date follows from the start that is passed in; nothing here looks at a clo
 durations are common practice without a source, to be replaced by the brewer's own.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from wortwright.planning.fit import AGED_FROM_GRAVITY
 from wortwright.planning.plan import Plan, PlannedHop
-from wortwright.planning.target import TargetError
 from wortwright.records.grist import Moment
-from wortwright.records.setup import Vessel
 
-PRIMARY_DAYS = ((1.060, 10), (1.080, 14), (9.9, 21))
+
+class Days(NamedTuple):
+    """How many days something takes: at least, usually, at most."""
+
+    least: int
+    usual: int
+    most: int
+
+
+PRIMARY_DAYS = ((1.060, Days(7, 10, 14)), (1.080, Days(10, 14, 21)), (9.9, Days(14, 21, 35)))
 """Days in the fermenter for gravities below."""
 
-AGEING_DAYS = ((AGED_FROM_GRAVITY, 0), (1.090, 60), (9.9, 180))
+AGEING_DAYS = (
+    (AGED_FROM_GRAVITY, Days(0, 0, 0)),
+    (1.090, Days(30, 60, 120)),
+    (9.9, Days(90, 180, 365)),
+)
 """Days in the ageing vessel for gravities below."""
+
+CONDITIONING_DAYS = Days(10, 14, 28)
+"""Days in the bottle before the first is opened."""
 
 
 @dataclass(frozen=True, slots=True)
 class Durations:
-    """How long things take; days that are None follow from the gravity."""
+    """How long things take; days that are None are the usual ones, by the gravity."""
 
     heat_strike_min: float = 45.0
     drain_min: float = 20.0
@@ -33,16 +48,22 @@ class Durations:
     primary_days: int | None = None
     dry_hop_days: int = 4
     ageing_days: int | None = None
-    conditioning_days: int = 14
+    conditioning_days: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One thing to do. ``code`` is stable, ``detail`` a sentence for a person."""
+    """One thing to do. ``code`` is stable, ``detail`` a sentence for a person.
+
+    ``at`` is when it is usually done. What waits for the beer is done between ``earliest_at``
+    and ``latest_at``; both are None on the brew day.
+    """
 
     code: str
     at: datetime
     detail: str
+    earliest_at: datetime | None = None
+    latest_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,15 +73,6 @@ class Schedule:
     steps: tuple[Step, ...]
     fermenter_free_at: datetime
     ready_at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class ScheduledBrew:
-    """One brew of a set: its fermenter and its schedule."""
-
-    recipe_name: str
-    fermenter: str
-    schedule: Schedule
 
 
 def schedule_brew(plan: Plan, starts_at: datetime, durations: Durations | None = None) -> Schedule:
@@ -82,78 +94,41 @@ def schedule_brew(plan: Plan, starts_at: datetime, durations: Durations | None =
     """
     takes = durations or Durations()
     times = _times(plan, starts_at, takes)
-    primary = takes.primary_days or _days_for(plan, PRIMARY_DAYS)
-    free_at = times.pitched_at + timedelta(days=primary)
-    after, ready_at = _after_fermentation(plan, free_at, takes)
-    cellar = _fermentation(plan, times.pitched_at, free_at, takes)
+    pitched = _Window(times.pitched_at, times.pitched_at, times.pitched_at)
+    free = pitched.after(_days(takes.primary_days, _days_for(plan, PRIMARY_DAYS)))
+    after = _after_fermentation(plan, free, takes)
+    cellar = _fermentation(plan, times.pitched_at, free, takes)
     steps = sorted([*_brew_day(plan, times, takes), *cellar, *after], key=lambda step: step.at)
-    return Schedule(tuple(steps), free_at, ready_at)
+    return Schedule(tuple(steps), free.at, after[-1].at)
 
 
-def schedule_set(
-    plans: Sequence[Plan],
-    starts_at: datetime,
-    fermenters: Sequence[Vessel],
-    days_between: int = 1,
-    durations: Durations | None = None,
-) -> tuple[ScheduledBrew, ...]:
-    """Lay out several brews on the fermenters there are.
+class _Window(NamedTuple):
+    """When something that waits for the beer is done."""
 
-    Parameters
-    ----------
-    plans : sequence of Plan
-        In the order of brewing.
-    starts_at : datetime
-        Start of the first.
-    fermenters : sequence of Vessel
-        Each holds one brew at a time.
-    days_between : int
-        Least days from one brew day to the next.
-    durations : Durations, optional
-        The brewer's own.
+    earliest_at: datetime
+    at: datetime
+    latest_at: datetime
 
-    Returns
-    -------
-    tuple of ScheduledBrew
-        Each starts at the same time of day as the first, once a fermenter that holds it with
-        its room for foam is free.
-
-    Raises
-    ------
-    TargetError
-        If no fermenter holds one of the brews.
-    """
-    free_at = dict.fromkeys(range(len(fermenters)), starts_at)
-    earliest, scheduled = starts_at, []
-    for plan in plans:
-        place = _fermenter_for(plan, fermenters, free_at)
-        begins = _same_time_of_day(starts_at, max(earliest, free_at[place]))
-        schedule = schedule_brew(plan, begins, durations)
-        name = fermenters[place].name or f"fermenter {place + 1}"
-        scheduled.append(ScheduledBrew(plan.recipe_name, name, schedule))
-        free_at[place] = schedule.fermenter_free_at
-        earliest = begins + timedelta(days=days_between)
-    return tuple(scheduled)
-
-
-def _fermenter_for(plan: Plan, fermenters: Sequence[Vessel], free_at: dict[int, datetime]) -> int:
-    """The one that is free first; of several, the smallest that holds it."""
-    holds = [
-        (free_at[place], vessel.capacity_l, place)
-        for place, vessel in enumerate(fermenters)
-        if vessel.capacity_l * (1.0 - vessel.foam_room) >= plan.water.fermenter_l - 1e-9
-    ]
-    if not holds:
-        raise TargetError(
-            "fermenters", f"no single fermenter holds {plan.water.fermenter_l:.1f} L with its foam"
+    def after(self, days: Days) -> "_Window":
+        """So many days later."""
+        return _Window(
+            self.earliest_at + timedelta(days=days.least),
+            self.at + timedelta(days=days.usual),
+            self.latest_at + timedelta(days=days.most),
         )
-    return min(holds)[2]
+
+    def before(self, days: int, not_before: datetime) -> "_Window":
+        """So many days sooner, but not before that."""
+        sooner = (max(not_before, moment - timedelta(days=days)) for moment in self)
+        return _Window(*sooner)
+
+    def step(self, code: str, detail: str) -> Step:
+        """What is to be done then."""
+        return Step(code, self.at, detail, self.earliest_at, self.latest_at)
 
 
-def _same_time_of_day(first: datetime, not_before: datetime) -> datetime:
-    days = (not_before - first) / timedelta(days=1)
-    whole = int(days) if days == int(days) else int(days) + 1
-    return first + timedelta(days=whole)
+def _days(own: int | None, usual: Days) -> Days:
+    return usual if own is None else Days(own, own, own)
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,34 +213,31 @@ def _hop_said(hop: PlannedHop) -> str:
 
 
 def _fermentation(
-    plan: Plan, pitched_at: datetime, free_at: datetime, takes: Durations
+    plan: Plan, pitched_at: datetime, free: _Window, takes: Durations
 ) -> Iterator[Step]:
     dry = [hop for hop in plan.hop_bill if hop.moment is Moment.DRY and hop.to_weigh_kg > 0.0]
-    at = max(pitched_at, free_at - timedelta(days=takes.dry_hop_days))
+    adds = free.before(takes.dry_hop_days, pitched_at)
     for hop in dry:
-        yield Step("dry_hop", at, f"Add {1000.0 * hop.to_weigh_kg:.1f} g of {hop.name} dry.")
+        yield adds.step("dry_hop", f"Add {1000.0 * hop.to_weigh_kg:.1f} g of {hop.name} dry.")
     expected = plan.forecast.final_gravity.mean
     for days in (2, 0):
-        when = max(pitched_at, free_at - timedelta(days=days))
-        yield Step("read_gravity", when, f"Read the gravity; about {expected:.3f} is expected.")
+        said = f"Read the gravity; about {expected:.3f} is expected."
+        yield free.before(days, pitched_at).step("read_gravity", said)
 
 
-def _after_fermentation(
-    plan: Plan, free_at: datetime, takes: Durations
-) -> tuple[list[Step], datetime]:
+def _after_fermentation(plan: Plan, free: _Window, takes: Durations) -> list[Step]:
     """Racking, ageing and packaging, all on condition that the gravity has come to rest."""
-    ageing = _days_for(plan, AGEING_DAYS) if takes.ageing_days is None else takes.ageing_days
-    steps, packaged_at = [], free_at
-    if ageing > 0:
+    ageing = _days(takes.ageing_days, _days_for(plan, AGEING_DAYS))
+    steps, packaged = [], free.after(ageing)
+    if ageing.most > 0:
         said = "Rack to the ageing vessels, to the neck, under an airlock, once the gravity stays."
-        steps.append(Step("rack", free_at, said))
-        packaged_at = free_at + timedelta(days=ageing)
+        steps.append(free.step("rack", said))
     said = f"Package {plan.water.packaged_l:.1f} L, if the gravity was the same for three days."
-    steps.append(Step("package", packaged_at, said))
-    ready_at = packaged_at + timedelta(days=takes.conditioning_days)
-    steps.append(Step("ready", ready_at, "The first bottle may be opened."))
-    return steps, ready_at
+    steps.append(packaged.step("package", said))
+    ready = packaged.after(_days(takes.conditioning_days, CONDITIONING_DAYS))
+    steps.append(ready.step("ready", "The first bottle may be opened."))
+    return steps
 
 
-def _days_for(plan: Plan, table: tuple[tuple[float, int], ...]) -> int:
+def _days_for(plan: Plan, table: tuple[tuple[float, Days], ...]) -> Days:
     return next(days for below, days in table if plan.asked.gravity < below)

@@ -9,13 +9,13 @@ from scipy.optimize import brentq
 
 from wortwright.brewing.errors import OutOfRangeError
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.assembling import weighed_mash
 from wortwright.planning.fit import check_fit
 from wortwright.planning.mashing import expect_mash, rests_of
 from wortwright.planning.plan import Asked, VesselFit
 from wortwright.planning.recipe import ReadRecipe
 from wortwright.planning.sizing import size_brew
 from wortwright.planning.target import Preferences, TargetError
+from wortwright.planning.weighing import weighed_mash
 from wortwright.records.setup import Setup
 
 VOLUME_STEP_L = 0.1
@@ -48,7 +48,9 @@ def room_to_spare(
     except (TargetError, OutOfRangeError):
         return -1.0
     # As weighed, since that is what the plan is judged by.
-    weighed = weighed_mash(sizing, preferences.weigh_in)
+    weighed = weighed_mash(
+        sizing.mashed.lines, sizing.grain.masses_kg, sizing.volumes.preboil_l, preferences.weigh_in
+    )
     mash = expect_mash(setup, calibration, weighed, rests_of(read.recipe))
     checks = check_fit(setup, sizing.volumes, mash, asked.gravity)
     rooms = [_room(check) for check in checks]

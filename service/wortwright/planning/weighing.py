@@ -2,7 +2,10 @@
 
 from dataclasses import dataclass
 
+from wortwright.calibration.posterior import MashPlan
+from wortwright.planning.grain import mash_plan
 from wortwright.planning.target import WeighIn
+from wortwright.records.grist import Fermentable
 
 # International yard and pound agreement of 1959: 1 lb = 0.45359237 kg exactly; 16 oz to the lb.
 OUNCE_KG = 0.45359237 / 16.0
@@ -35,6 +38,17 @@ def weigh_hops_kg(mass_kg: float, weigh_in: WeighIn) -> float:
     if weigh_in is WeighIn.METRIC and mass_kg >= METRIC_HOPS_WHOLE_GRAMS_FROM_KG:
         step = 0.001
     return _to_step(mass_kg, step)
+
+
+def weighed_mash(
+    lines: tuple[Fermentable, ...],
+    masses_kg: tuple[float, ...],
+    preboil_l: float,
+    weigh_in: WeighIn,
+) -> MashPlan:
+    """Return the mash of grain rounded to what the scale shows."""
+    weighed_kg = tuple(weigh_grain_kg(mass_kg, weigh_in) for mass_kg in masses_kg)
+    return mash_plan(lines, weighed_kg, preboil_l)
 
 
 def _to_step(mass_kg: float, step_kg: float) -> float:

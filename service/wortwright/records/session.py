@@ -34,6 +34,11 @@ class Reading:
 
     ``volume_l`` is as seen at ``volume_temperature_c`` (20 degC if None); ``gravity`` is SG
     as read at ``gravity_temperature_c`` (20 degC if None); ``temperature_c`` is the mash's.
+
+    ``depth_mm`` is the depth of the wort in the kettle, instead of a volume; ``brix`` what a
+    refractometer shows, instead of a gravity, with its ``wort_correction_factor``;
+    ``boiled_min`` the minutes boiled so far. A hydrometer made for another temperature than
+    20 degC says so by ``calibrated_c``; ``reads_in_water`` is what it shows in water then.
     """
 
     stage: Stage
@@ -44,6 +49,12 @@ class Reading:
     temperature_c: float | None = None
     ph: float | None = None
     instrument: str | None = None
+    depth_mm: float | None = None
+    brix: float | None = None
+    boiled_min: float | None = None
+    calibrated_c: float | None = None
+    reads_in_water: float | None = None
+    wort_correction_factor: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

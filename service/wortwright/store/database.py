@@ -12,7 +12,8 @@ from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import InterfaceError, InternalError, NotSupportedError, OperationalError
+from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 from sqlalchemy.orm import Session
 from sqlalchemy.pool import NullPool
 
@@ -24,6 +25,15 @@ _STATEMENT_TIMEOUT_MS = 15_000
 _BUSY_TIMEOUT_MS = 5_000
 # Any fixed number does; it keeps two starting processes from migrating at once.
 _MIGRATION_LOCK = 20_230_517
+# InternalError and NotSupportedError: how a PostgreSQL standby says that it takes no writes
+# (SQLSTATE 25006 and 0A000).
+_UNAVAILABLE = (
+    OperationalError,
+    InterfaceError,
+    InternalError,
+    NotSupportedError,
+    PoolTimeoutError,
+)
 
 
 class DatabaseUnavailableError(RuntimeError):
@@ -193,5 +203,5 @@ def _run_alembic(connection: Connection, revision: str) -> None:
 def _own_errors() -> Iterator[None]:
     try:
         yield
-    except OperationalError as error:
+    except _UNAVAILABLE as error:
         raise DatabaseUnavailableError("The database cannot be used at the moment.") from error

@@ -1,6 +1,7 @@
 """Sessions: brews on a setup."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from uuid import UUID
 
 from sqlalchemy import select
@@ -88,6 +89,13 @@ def closed_on(tx: Tx, setup_id: UUID) -> list[tuple[UUID, Session]]:
         .order_by(SessionRow.brewed_at, SessionRow.id)
     )
     return [(row.id, from_document(row.document, Session)) for row in tx.scalars(found)]
+
+
+def last_brewed_at(tx: Tx, scope: Scope, scaling_id: UUID) -> datetime | None:
+    """Tell when a scaling was last brewed; None if no session was made from it."""
+    found = rows.in_scope(SessionRow, scope).where(SessionRow.scaling_id == scaling_id)
+    row = tx.scalars(found.order_by(SessionRow.brewed_at.desc()).limit(1)).one_or_none()
+    return None if row is None else row.brewed_at
 
 
 def any_on(tx: Tx, setup_id: UUID) -> bool:

@@ -4,11 +4,12 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from wortwright.calibration.report import CalibrationReport, report
-from wortwright.store import calibrations, sessions, setups
+from wortwright.store import calibrations, setups
 from wortwright.store.calibrations import StoredCalibration
 from wortwright.store.database import Database
 from wortwright.store.stored import Page
 from wortwright.usecases.callers import Caller
+from wortwright.usecases.learning import closed_sessions
 from wortwright.usecases.rights import may_read
 
 
@@ -41,7 +42,7 @@ def report_calibration(database: Database, caller: Caller, setup_id: UUID) -> Re
     with database.read() as tx:
         setup = setups.get(tx, scope, setup_id)
         known = calibrations.latest(tx, scope, setup_id)
-        closed = [(str(one), session) for one, session in sessions.closed_on(tx, setup_id)]
+        closed = [(str(one), session) for one, session in closed_sessions(tx, setup)]
     kettle = setup.value.vessels.kettle
     preboil_l = kettle.capacity_l * (1.0 - kettle.foam_room)
     return Reported(known, preboil_l, report(setup.value, closed, known.value, preboil_l))

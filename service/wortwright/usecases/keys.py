@@ -1,13 +1,14 @@
 """Keys: minted by a club key, shown once, dated, revocable."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from uuid import UUID
 
 from wortwright.store import brewers, keys
 from wortwright.store.clock import now
-from wortwright.store.database import Database, Tx
+from wortwright.store.database import Database, DatabaseUnavailableError, Tx
 from wortwright.store.keys import Key
 from wortwright.store.stored import Page, Scope, Stored
 from wortwright.usecases.callers import (
@@ -143,7 +144,8 @@ def _units(tx: Tx, key: Stored[Key]) -> str | None:
 def _note_use(database: Database, key: Stored[Key]) -> None:
     today = now().date()
     if key.value.last_used_on != today:
-        with database.write() as tx:
+        # A note for the operator; reading goes on where nothing can be written.
+        with suppress(DatabaseUnavailableError), database.write() as tx:
             keys.note_use(tx, key.id, today)
 
 

@@ -1,7 +1,12 @@
 """What a setup learns from its sessions, stored in the transaction that changed them."""
 
+from dataclasses import replace
+from uuid import UUID
+
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.posterior import MODEL_VERSION
+from wortwright.planning.kettle_reading import as_volume_and_gravity
+from wortwright.records.session import Session
 from wortwright.records.setup import Setup
 from wortwright.store import calibrations, sessions, setups
 from wortwright.store.calibrations import StoredCalibration
@@ -14,7 +19,7 @@ def refit(tx: Tx, setup: Stored[Setup]) -> StoredCalibration:
 
     The caller holds the setup's row, so that two sessions closed at once are both counted.
     """
-    closed = sessions.closed_on(tx, setup.id)
+    closed = closed_sessions(tx, setup)
     fitted = fit_calibration(setup.value, [(str(one), session) for one, session in closed])
     return calibrations.add(
         tx,
@@ -24,6 +29,21 @@ def refit(tx: Tx, setup: Stored[Setup]) -> StoredCalibration:
         tuple(session_id for session_id, _ in closed),
         fitted,
     )
+
+
+def closed_sessions(tx: Tx, setup: Stored[Setup]) -> list[tuple[UUID, Session]]:
+    """Give the sessions that teach a setup, their readings as volumes and gravities."""
+    kettle = setup.value.vessels.kettle
+    return [
+        (
+            session_id,
+            replace(
+                session,
+                readings=tuple(as_volume_and_gravity(one, kettle) for one in session.readings),
+            ),
+        )
+        for session_id, session in sessions.closed_on(tx, setup.id)
+    ]
 
 
 def refit_outdated(database: Database) -> int:

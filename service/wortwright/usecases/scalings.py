@@ -5,26 +5,32 @@ from datetime import datetime
 from uuid import UUID
 
 from wortwright.brewing.bottling import BottlePressureError
-from wortwright.brewing.errors import OutOfRangeError
-from wortwright.calibration.fit import fit_calibration
-from wortwright.calibration.posterior import Calibration
+from wortwright.planning.batch import BatchLine, size_batch
 from wortwright.planning.cellar.finishing import (
-    NOTHING_ELSE,
     Finishing,
     FinishingAsked,
     make_finished_plan,
 )
 from wortwright.planning.cellar.packaging import told_pressure
 from wortwright.planning.plan import Plan
-from wortwright.planning.recipe import IncompleteRecipeError
-from wortwright.planning.target import Preferences, Target, TargetError
+from wortwright.planning.recipe import IncompleteRecipeError, ReadRecipe, read_recipe
+from wortwright.planning.refit import asked_of
+from wortwright.planning.target import Preferences, Target
 from wortwright.records.recipe import Recipe
 from wortwright.records.setup import Setup
-from wortwright.store import calibrations, recipes, scalings, setups
+from wortwright.store import recipes, scalings
 from wortwright.store.database import Database, Tx
 from wortwright.store.documents import from_document, to_document
 from wortwright.store.scalings import ComputedFrom, StoredScaling
-from wortwright.store.stored import NotFoundError, Page, Scope, Stored
+from wortwright.store.stored import NotFoundError, Page, Stored
+from wortwright.usecases.basis import (
+    Basis,
+    CannotScaleError,
+    basis_of,
+    recipe_of,
+    refusals,
+    stored_basis,
+)
 from wortwright.usecases.callers import Caller
 from wortwright.usecases.rights import may_open, may_read, may_write
 from wortwright.usecases.work import storing
@@ -91,24 +97,6 @@ class BatchAsked:
     preferences: Preferences = field(default_factory=Preferences)
 
 
-class CannotScaleError(ValueError):
-    """What was asked for cannot be scaled; ``pointer`` tells the field of the request."""
-
-    def __init__(self, pointer: str, detail: str) -> None:
-        super().__init__(detail)
-        self.pointer = pointer
-
-
-@dataclass(frozen=True, slots=True)
-class _Basis:
-    """The setup of a scaling with what is known of it, and whose it is."""
-
-    setup: Setup
-    calibration: Calibration
-    owner: Scope
-    computed_from: ComputedFrom = field(default_factory=ComputedFrom)
-
-
 def compute_scaling(database: Database, caller: Caller, asked: ScalingAsked) -> Scaling:
     """Scale a recipe and store nothing."""
     with database.read() as tx:
@@ -145,85 +133,79 @@ def delete_scaling(tx: Tx, caller: Caller, scaling_id: UUID, expected: int) -> N
 
 
 @dataclass(frozen=True, slots=True)
+class BatchItem:
+    """What came of one recipe: its line, or why there is none."""
+
+    recipe_id: UUID
+    recipe_version: int | None = None
+    line: BatchLine | None = None
+    refused_because: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Batch:
     """What came of each recipe, in the order asked for; one refused stops no other."""
 
     computed_from: ComputedFrom
-    items: tuple[tuple[UUID, Scaling | CannotScaleError], ...]
+    items: tuple[BatchItem, ...]
 
 
 def compute_batch(database: Database, caller: Caller, asked: BatchAsked) -> Batch:
-    """Scale many stored recipes onto one setup and store nothing."""
+    """Size many stored recipes for one setup at once, and store nothing."""
     with database.read() as tx:
-        basis = _stored_basis(tx, caller, asked.setup_id)
+        basis = stored_basis(tx, caller, asked.setup_id)
         found = recipes.get_many(tx, basis.owner, asked.recipe_ids)
-    return Batch(
-        basis.computed_from,
-        tuple(
-            (recipe_id, _planned_or_refused(basis, found.get(recipe_id), recipe_id, asked))
-            for recipe_id in asked.recipe_ids
-        ),
+    refused: dict[UUID, str] = {}
+    reads: dict[UUID, ReadRecipe] = {}
+    for recipe_id in dict.fromkeys(asked.recipe_ids):
+        try:
+            if recipe_id not in found:
+                raise NotFoundError("recipe", recipe_id)
+            reads[recipe_id] = read_recipe(found[recipe_id].value)
+        except (NotFoundError, IncompleteRecipeError) as error:
+            refused[recipe_id] = str(error)
+    targets = [asked_of(read, asked.target) for read in reads.values()]
+    sized = size_batch(
+        list(reads.values()), targets, basis.setup, basis.calibration, asked.preferences
     )
+    items = {one: BatchItem(one, refused_because=why) for one, why in refused.items()}
+    for recipe_id, line in zip(reads, sized, strict=True):
+        version = found[recipe_id].version
+        items[recipe_id] = (
+            BatchItem(recipe_id, version, line)
+            if line.refused is None
+            else BatchItem(recipe_id, version, refused_because=line.refused)
+        )
+    return Batch(basis.computed_from, tuple(items[one] for one in asked.recipe_ids))
 
 
 def _compute(tx: Tx, caller: Caller, asked: ScalingAsked) -> Scaling:
-    if isinstance(asked.setup, UUID):
-        basis = _stored_basis(tx, caller, asked.setup)
-    else:
-        basis = _Basis(asked.setup, fit_calibration(asked.setup, ()), may_read(caller))
-    if isinstance(asked.recipe, Recipe):
-        return _planned(basis, asked.recipe, None, asked.target, asked.preferences, asked.also)
-    # Read as the setup's owner: a recipe of another brewer does not go onto this setup.
-    stored = recipes.get(tx, basis.owner, asked.recipe)
-    return _planned(basis, stored.value, stored, asked.target, asked.preferences, asked.also)
-
-
-def _stored_basis(tx: Tx, caller: Caller, setup_id: UUID) -> _Basis:
-    setup = setups.get(tx, may_read(caller), setup_id)
-    owner = Scope(setup.club_id, setup.brewer_id)
-    known = calibrations.latest(tx, owner, setup_id)
-    computed_from = ComputedFrom(setup.id, setup.version, calibration_number=known.number)
-    return _Basis(setup.value, known.value, owner, computed_from)
+    basis = basis_of(tx, caller, asked.setup)
+    recipe, stored = recipe_of(tx, basis, asked.recipe)
+    return _planned(basis, recipe, stored, asked.target, asked.preferences, asked.also)
 
 
 def _planned(
-    basis: _Basis,
+    basis: Basis,
     recipe: Recipe,
     stored: Stored[Recipe] | None,
     target: Target,
     preferences: Preferences,
-    also: FinishingAsked = NOTHING_ELSE,
+    also: FinishingAsked,
 ) -> Scaling:
     try:
-        plan, finishing = make_finished_plan(
-            recipe, basis.setup, basis.calibration, target, preferences, also
-        )
-    except IncompleteRecipeError as error:
-        where = f"/recipe/{error.field}" if stored is None else "/recipe_id"
-        raise CannotScaleError(where, str(error)) from error
-    except TargetError as error:
-        raise CannotScaleError(f"/target/{error.field}", str(error)) from error
+        with refusals(stored=stored is not None, target="/target"):
+            plan, finishing = make_finished_plan(
+                recipe, basis.setup, basis.calibration, target, preferences, also
+            )
     except BottlePressureError as error:
         raise CannotScaleError("/packaging", told_pressure(error)) from error
-    except OutOfRangeError as error:
-        raise CannotScaleError("", f"This cannot be computed: {error}.") from error
     computed_from = basis.computed_from
     if stored is not None:
         computed_from = replace(computed_from, recipe_id=stored.id, recipe_version=stored.version)
     owner = basis.owner.brewer_id or (stored.brewer_id if stored else None)
     scaled = Scaled(recipe, basis.setup, target, preferences, plan, also, finishing)
     return Scaling(owner, computed_from, scaled)
-
-
-def _planned_or_refused(
-    basis: _Basis, stored: Stored[Recipe] | None, recipe_id: UUID, asked: BatchAsked
-) -> Scaling | CannotScaleError:
-    if stored is None:
-        return CannotScaleError("/recipe_ids", str(NotFoundError("recipe", recipe_id)))
-    try:
-        return _planned(basis, stored.value, stored, asked.target, asked.preferences)
-    except CannotScaleError as error:
-        return error
 
 
 def _read(stored: StoredScaling) -> Scaling:

@@ -94,17 +94,15 @@ def replace_session(
     return _change(tx, scope, session_id, lambda _: session, expected).session
 
 
-@storing
-def add_reading(tx: Tx, caller: Caller, session_id: UUID, reading: Reading) -> StoredSession:
-    """Add one reading to a session."""
+def with_reading(tx: Tx, scope: Scope, session_id: UUID, reading: Reading) -> StoredSession:
+    """Give a session one reading more; a closed one teaches anew."""
 
-    def with_reading(session: Session) -> Session:
+    def with_one_more(session: Session) -> Session:
         if len(session.readings) >= MOST_READINGS:
             raise TooManyReadingsError
         return replace(session, readings=(*session.readings, reading))
 
-    scope = may_open(caller, "session", session_id)
-    return _change(tx, scope, session_id, with_reading).session
+    return _change(tx, scope, session_id, with_one_more).session
 
 
 @storing

@@ -11,6 +11,8 @@ from wortwright.api.shapes.common import (
     time_field,
     volume_field,
 )
+from wortwright.api.shapes.recipe import RecipeContentOut
+from wortwright.api.shapes.setup import SetupContentOut
 from wortwright.records.grist import AddedTo, HopForm, Kind, Moment, Purpose, Role
 from wortwright.records.recipe import VolumeAt
 from wortwright.units import Dimension
@@ -262,10 +264,26 @@ class AskedOut(OutSchema):
 
 
 class WayOutOut(OutSchema):
-    """One alternative where the plan does not fit: a whole plan, and its price."""
+    """One alternative where the plan does not fit: a whole plan, and its price.
+
+    `plan` is of one brew, made `brews` times; the figures beside it are of all of them.
+    `added_extract` is malt extract or sugar that the recipe does not have, `burner_time` the
+    time at the boil, `rinse` the water over the drained grain. `recipe` and `setup` are what was
+    planned with, null where the way changes nothing about them.
+    """
 
     kind = _text()
     detail = _text()
+    brews = fields.Integer(required=True)
+    volume = _volume("volume_l")
+    original_gravity = gravity_field("original_gravity", required=True)
+    grain = _mass("grain_kg")
+    added_extract = _mass("added_extract_kg")
+    burner_time = time_field("burner_min", required=True)
+    rinse = _volume("rinse_l")
+    risks = _parts(WarningOut())
+    recipe = _part(RecipeContentOut(), allow_none=True)
+    setup = _part(SetupContentOut(), allow_none=True)
     plan = fields.Nested(lambda: PlanOut(), required=True)
 
 

@@ -1,24 +1,28 @@
 """Scalings: what is asked for and what is answered."""
 
+from dataclasses import fields as fields_of
 from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, post_load, pre_dump, validate
 
-from wortwright.api.fields import Choice, Quantity, Refusal, UtcDateTime
+from wortwright.api.fields import Choice, Quantity, Refusal, StrictInteger, UtcDateTime
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import (
     MOST_LINES,
     Id,
+    StrictFlag,
+    fraction_field,
     gravity_field,
     shallow,
     temperature_field,
+    time_field,
     volume_field,
 )
 from wortwright.api.shapes.hops import AgedHopsOut, StoredHopsIn
 from wortwright.api.shapes.mash_ph import MashPhForecastOut
 from wortwright.api.shapes.packaging import BottlingOut, PlannedPackagingIn
 from wortwright.api.shapes.pitch import PitchOut, YeastAtHandIn
-from wortwright.api.shapes.plan import PlanOut
+from wortwright.api.shapes.plan import AskedOut, PlanOut
 from wortwright.api.shapes.recipe import RecipeContentOut, RecipeIn
 from wortwright.api.shapes.setup import SetupContentOut, SetupIn
 from wortwright.api.shapes.water_treatment import (
@@ -28,12 +32,17 @@ from wortwright.api.shapes.water_treatment import (
 )
 from wortwright.brewing.hops import UtilisationModel
 from wortwright.planning.cellar.finishing import FinishingAsked
+from wortwright.planning.limits import Limits, WayKind
 from wortwright.planning.target import GristPolicy, Preferences, Target, WeighIn
 from wortwright.records.recipe import VolumeAt
 from wortwright.units import Dimension
-from wortwright.usecases.scalings import BatchAsked, CannotScaleError, Scaling, ScalingAsked
+from wortwright.usecases.scalings import BatchAsked, Scaling, ScalingAsked
 
 MOST_RECIPES = 200
+MOST_BREWS = 6
+LONGEST_BOIL_MIN = 240.0
+MOST_ADDED_SHARE = 0.8
+LIMITS = frozenset(field.name for field in fields_of(Limits))
 
 
 class TargetFields(Schema):
@@ -76,16 +85,39 @@ class PreferencesFields(Schema):
         WeighIn, metadata={"description": "What `to_weigh` is rounded to; metric by default."}
     )
     grain_temperature = temperature_field("grain_temperature_c", maximum=50.0)
+    no_extract = StrictFlag(metadata={"description": "No malt extract that the recipe lacks."})
+    no_sugar = StrictFlag(metadata={"description": "No sugar that the recipe lacks."})
+    no_rinse = StrictFlag(metadata={"description": "No water over the drained grain."})
+    max_boil = time_field("max_boil_min", maximum=LONGEST_BOIL_MIN)
+    max_brews = StrictInteger(minimum=1, maximum=MOST_BREWS)
+    largest_extract_share = fraction_field("largest_extract_share", maximum=MOST_ADDED_SHARE)
+    largest_sugar_share = fraction_field("largest_sugar_share", maximum=MOST_ADDED_SHARE)
+    prefer = fields.List(Choice(WayKind), validate=validate.Length(max=len(WayKind)))
 
 
 class PreferencesIn(PreferencesFields, InSchema):
-    """How the brewer wants it."""
+    """How the brewer wants it.
 
-    record = Preferences
+    From `no_extract` on they hold for the ways out of a plan that does not fit: what the brewer
+    will not do, and in `prefer` what they would rather do, the most welcome kind first. Shares
+    are of all the extract.
+    """
+
+    @post_load
+    def build(self, data: dict[str, Any], **_: Any) -> Any:
+        """Put the limits apart."""
+        limits = {name: data.pop(name) for name in LIMITS if name in data}
+        prefer = tuple(limits.pop("prefer", ()))
+        return Preferences(**data, limits=Limits(**limits, prefer=prefer))
 
 
 class PreferencesOut(PreferencesFields, OutSchema):
     """How the brewer wanted it."""
+
+    @pre_dump
+    def flatten(self, preferences: Preferences, **_: Any) -> dict[str, Any]:
+        """Put the limits beside the rest."""
+        return {**shallow(preferences), **shallow(preferences.limits)}
 
 
 class ScalingIn(InSchema):
@@ -113,8 +145,8 @@ class ScalingIn(InSchema):
     def build(self, data: dict[str, Any], **_: Any) -> Any:
         """Build what is asked for, if setup and recipe are each given once."""
         return ScalingAsked(
-            setup=_one_of(data, "setup"),
-            recipe=_one_of(data, "recipe"),
+            setup=one_of(data, "setup"),
+            recipe=one_of(data, "recipe"),
             target=data.get("target") or Target(),
             preferences=data.get("preferences") or Preferences(),
             also=_also(data),
@@ -192,31 +224,29 @@ class ScalingListedOut(OutSchema):
     setup_name = fields.String(required=True)
 
 
+class BatchResultOut(OutSchema):
+    """One recipe on the setup, before anything is rounded to what a scale shows.
+
+    Where `reaches_gravity` is false the figures are of the most extract that the mash gives.
+    """
+
+    recipe_name = fields.String(required=True)
+    asked = fields.Nested(AskedOut(), required=True)
+    grain = Quantity(Dimension.MASS, attribute="grain_kg", required=True)
+    mash_efficiency = fraction_field("mash_efficiency", required=True)
+    original_gravity = gravity_field("original_gravity", required=True)
+    preboil = volume_field("preboil_l", required=True)
+    fits = fields.Boolean(required=True)
+    reaches_gravity = fields.Boolean(required=True)
+
+
 class BatchItemOut(OutSchema):
-    """What came of one recipe: a plan, or why there is none."""
+    """What came of one recipe, or why nothing did. Its whole plan is what a scaling gives."""
 
     recipe_id = Id(required=True)
     recipe_version = fields.Integer(required=True, allow_none=True)
-    plan = fields.Nested(PlanOut(), required=True, allow_none=True)
+    result = fields.Nested(BatchResultOut(), required=True, allow_none=True, attribute="line")
     refused_because = fields.String(required=True, allow_none=True)
-
-    @pre_dump
-    def flatten(self, pair: Any, **_: Any) -> dict[str, Any]:
-        """Write the outcome beside the id that it is for."""
-        recipe_id, outcome = pair
-        if isinstance(outcome, CannotScaleError):
-            return {
-                "recipe_id": recipe_id,
-                "recipe_version": None,
-                "plan": None,
-                "refused_because": str(outcome),
-            }
-        return {
-            "recipe_id": recipe_id,
-            "recipe_version": outcome.computed_from.recipe_version,
-            "plan": outcome.scaled.plan,
-            "refused_because": None,
-        }
 
 
 class BatchOut(OutSchema):
@@ -240,7 +270,8 @@ def _also(data: dict[str, Any]) -> FinishingAsked:
     )
 
 
-def _one_of(data: dict[str, Any], name: str) -> Any:
+def one_of(data: dict[str, Any], name: str) -> Any:
+    """Give what is named by its id or written out, if it is one of the two."""
     by_id, written = data.get(f"{name}_id"), data.get(name)
     if (by_id is None) == (written is None):
         said = Refusal(f"Give either {name}_id or {name}.", (f"{name}_id", name))

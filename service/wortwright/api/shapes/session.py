@@ -6,7 +6,7 @@ from uuid import UUID
 
 from marshmallow import Schema, ValidationError, fields, post_load, validate
 
-from wortwright.api.fields import Choice, Refusal, StrictNumber, StrictText, UtcDateTime
+from wortwright.api.fields import Choice, Quantity, Refusal, StrictNumber, StrictText, UtcDateTime
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import (
     MOST_LINES,
@@ -24,6 +24,7 @@ from wortwright.api.shapes.grist import (
     WeighedFermentableOut,
 )
 from wortwright.records.session import Reading, Session, SessionState, Stage, WaterUsed
+from wortwright.units import Dimension
 from wortwright.usecases.sessions import MOST_READINGS
 
 
@@ -38,22 +39,41 @@ class ReadingFields(Schema):
     temperature = temperature_field("temperature_c", allow_none=True)
     ph = StrictNumber(minimum=3.0, maximum=9.0, allow_none=True)
     instrument = StrictText(max_length=100, allow_none=True)
+    depth = Quantity(
+        Dimension.LENGTH, attribute="depth_mm", minimum=0.0, maximum=3000.0, allow_none=True
+    )
+    brix = Quantity(Dimension.REFRACTION, minimum=0.0, maximum=40.0, allow_none=True)
+    boiled = time_field("boiled_min", allow_none=True)
+    calibrated_at = temperature_field("calibrated_c", minimum=10.0, maximum=30.0, allow_none=True)
+    reads_in_water = gravity_field("reads_in_water", minimum=0.98, maximum=1.02, allow_none=True)
+    wort_correction_factor = StrictNumber(minimum=0.9, maximum=1.2, allow_none=True)
 
 
 class ReadingIn(ReadingFields, InSchema):
     """One measurement as it was read; corrections for temperature are made where it is used.
 
     Without its temperature a volume or a gravity counts as read at 20 degC. `temperature` is
-    that of the mash.
+    that of the mash. In the kettle a `depth` stands for the volume, where the setup tells the
+    kettle's diameter; before fermentation `brix` of a refractometer stands for the gravity.
+    `boiled` is how long it had boiled: a reading in the middle of the boil counts only with it.
+    `calibrated_at` is the temperature a hydrometer is made for, `reads_in_water` what it shows
+    in water then.
     """
 
     @post_load
     def build(self, data: dict[str, Any], **_: Any) -> Any:
         """Build the reading, if anything was read."""
         reading = Reading(**data)
-        read = (reading.volume_l, reading.gravity, reading.temperature_c, reading.ph)
+        read = (
+            reading.volume_l,
+            reading.depth_mm,
+            reading.gravity,
+            reading.brix,
+            reading.temperature_c,
+            reading.ph,
+        )
         if all(value is None for value in read):
-            accepted = ("volume", "gravity", "temperature", "ph")
+            accepted = ("volume", "depth", "gravity", "brix", "temperature", "ph")
             raise ValidationError([Refusal("Nothing was read.", accepted)])
         return reading
 

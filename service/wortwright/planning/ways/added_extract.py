@@ -19,13 +19,14 @@ from wortwright.records.grist import AddedTo, Fermentable, Kind, Role
 # Shares are looked for to this; less of it than that is not worth opening a bag for.
 SHARE_STEP = 0.002
 WORTH_L = 0.3
+MOST_BESIDE_MASH = 0.9
 
 
 def by_malt_extract(
     house: Brewhouse, asked: Asked, limits: Limits, plain_l: float
 ) -> Iterator[WayOut]:
     """Put dry malt extract into the kettle: no more than needed, and up to a share."""
-    room = limits.largest_extract_share - _share_now(house.read, {Kind.MALT_EXTRACT})
+    room = _room(house.read, limits.largest_extract_share, {Kind.MALT_EXTRACT})
     if limits.no_extract or room < SHARE_STEP:
         return
 
@@ -42,7 +43,7 @@ def by_malt_extract(
 
 def by_sugar(house: Brewhouse, asked: Asked, limits: Limits, plain_l: float) -> Iterator[WayOut]:
     """Put plain sugar into the kettle: no more than needed, and up to a share."""
-    room = limits.largest_sugar_share - _share_now(house.read, {Kind.SUGAR, Kind.SYRUP})
+    room = _room(house.read, limits.largest_sugar_share, {Kind.SUGAR, Kind.SYRUP})
     if limits.no_sugar or room < SHARE_STEP:
         return
 
@@ -99,6 +100,13 @@ def _smallest_share(margin: Callable[[float], float], most: float) -> float:
         middle = (low + high) / 2.0
         low, high = (low, middle) if margin(middle) >= 0.0 else (middle, high)
     return high
+
+
+def _room(read: ReadRecipe, largest_share: float, kinds: set[Kind]) -> float:
+    """Share that may still be added; something is always left to the mash."""
+    return min(
+        largest_share - _share_now(read, kinds), MOST_BESIDE_MASH - _share_now(read, {*Kind})
+    )
 
 
 def _share_now(read: ReadRecipe, kinds: set[Kind]) -> float:

@@ -1,0 +1,94 @@
+import { h } from "./dom.js";
+import { WHERE, amount, numberIn, scale } from "./words.js";
+
+/**
+ * @typedef {import("./api").Quantity} Quantity
+ * @typedef {import("./api").VolumeAt} VolumeAt
+ * @typedef {{volume: Quantity, volume_at: VolumeAt}} Chosen
+ */
+
+/** @type {VolumeAt[]} */
+const PLACES = ["package", "fermenter", "kettle"];
+const HOW = "Write a number such as 10 or 9.5.";
+
+/** How much beer: a stick to slide along, the same as a number, and where it is counted. */
+export class VolumeChooser {
+  #unit = "L";
+  #decimals = 1;
+
+  /** @param {(chosen: Chosen) => void} choose */
+  constructor(choose) {
+    this.choose = choose;
+    this.stick = h("input", { type: "range", id: "stick", input: () => this.#slid() });
+    this.typed = h("input", {
+      type: "text",
+      id: "volume",
+      inputmode: "decimal",
+      autocomplete: "off",
+      "aria-describedby": "volume-wrong",
+      input: () => this.#wrote(),
+    });
+    this.unit = h("span", { class: "unit" });
+    this.wrong = h("p", { id: "volume-wrong", class: "wrong" });
+    const places = PLACES.map((place) => h("option", { value: place }, WHERE[place]));
+    this.at = h("select", { id: "at", change: () => this.#tell() }, ...places);
+    this.node = h(
+      "fieldset",
+      { class: "volume", hidden: true },
+      h("legend", {}, "How much beer"),
+      h("div", { class: "stick" }, h("label", { for: "stick" }, "Slide to a volume"), this.stick),
+      h(
+        "div",
+        { class: "pair" },
+        h("div", {}, h("label", { for: "volume" }, "or write it"), this.typed, this.unit),
+        h("div", {}, h("label", { for: "at" }, "counted"), this.at),
+      ),
+      this.wrong,
+    );
+  }
+
+  /**
+   * Show what was asked for, along a stick as long as the kettle is large.
+   *
+   * @param {Chosen} asked
+   * @param {Quantity} kettle
+   */
+  show(asked, kettle) {
+    const { least, most, step, decimals } = scale(asked.volume, kettle);
+    this.#unit = asked.volume.unit;
+    this.#decimals = decimals;
+    Object.assign(this.stick, { min: `${least}`, max: `${most}`, step: `${step}` });
+    this.unit.textContent = this.#unit;
+    this.at.value = asked.volume_at;
+    this.typed.value = asked.volume.value.toFixed(decimals);
+    this.#slideTo(asked.volume.value);
+    this.node.hidden = false;
+  }
+
+  #slid() {
+    this.typed.value = Number(this.stick.value).toFixed(this.#decimals);
+    this.#tell();
+  }
+
+  #wrote() {
+    const value = numberIn(this.typed.value);
+    if (value !== null) this.#slideTo(value);
+    this.#tell();
+  }
+
+  /** @param {number} value */
+  #slideTo(value) {
+    if (value > Number(this.stick.max)) this.stick.max = String(Math.ceil(value));
+    this.stick.value = String(value);
+  }
+
+  #tell() {
+    const value = numberIn(this.typed.value);
+    this.wrong.textContent = value ? "" : HOW;
+    this.typed.setAttribute("aria-invalid", String(!value));
+    if (!value) return;
+    const volume = { value, unit: this.#unit };
+    this.stick.setAttribute("aria-valuetext", amount(volume));
+    this.choose({ volume, volume_at: /** @type {VolumeAt} */ (this.at.value) });
+  }
+}
