@@ -153,9 +153,22 @@ def test_a_batch_answers_for_each_recipe_and_stores_nothing(house: House) -> Non
         {"setup_id": setup["id"], "recipe_id": good["id"], "target": examples.TARGET},
     )
     assert [item["recipe_id"] for item in batch["items"]] == ids
-    assert batch["items"][0]["plan"] == alone["plan"]
+    result, plan = batch["items"][0]["result"], alone["plan"]
+    exact = [line["exact"]["value"] for line in plan["grist"] if line["added_to"] == "mash"]
+    assert result["recipe_name"] == plan["recipe_name"]
+    assert result["asked"]["volume"] == plan["asked"]["volume"]
+    assert result["grain"]["value"] == pytest.approx(sum(exact), rel=1e-9)
+    assert result["preboil"]["value"] == pytest.approx(plan["water"]["preboil"]["value"], rel=1e-9)
+    assert result["original_gravity"]["value"] == pytest.approx(1.092, abs=1e-8)
+    assert (result["fits"], result["reaches_gravity"]) == (
+        plan["fit"]["fits"],
+        plan["fit"]["reaches_gravity"],
+    )
+    assert batch["items"][0]["recipe_version"] == 1
+    assert batch["items"][0]["refused_because"] is None
     assert "mashed" in batch["items"][1]["refused_because"]
-    assert batch["items"][2]["plan"] is None
+    assert batch["items"][2]["result"] is None
+    assert "recipe" in batch["items"][2]["refused_because"]
     assert house.get("/v1/scalings")["items"] == []
 
 

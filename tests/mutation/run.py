@@ -3,29 +3,22 @@
     python tests/mutation/run.py                    every module of brewing/
     python tests/mutation/run.py hops tables.yeast  these modules
     python tests/mutation/run.py --every 5 hops     every fifth mutant only, nothing is recorded
+    python tests/mutation/run.py --again hops       only those that survived the last time
 
-Each mutant runs in a process of its own against the tests of its module: the published values that
-name the module, the unit tests of the same name, and the tests of ranges. A mutant that survives
-them meets the unit tests of the modules that use it. Results stand in results.csv and
+Each mutant runs in a process of its own against those tests that call the changed function: of the
+published values, of the unit tests of its module, of ranges and edges. One that survives meets all
+of these, and the unit tests of the modules that use its own. Results stand in results.csv and
 survivors.csv; a survivor keeps the reason that somebody wrote beside it.
 """
 
 import argparse
-import ast
-import contextlib
 import csv
-import importlib.util
-import io
-import os
 import re
-import signal
+import resource
 import sys
 import time
 from collections.abc import Iterable, Sequence
-from importlib.abc import MetaPathFinder
-from importlib.machinery import ModuleSpec, SourceFileLoader
 from pathlib import Path
-from types import CodeType
 from typing import Any
 
 HERE = Path(__file__).parent
@@ -34,39 +27,13 @@ SCIENCE = TESTS.parent / "service" / "wortwright" / "brewing"
 if __package__ != "mutation":
     sys.path.insert(0, str(TESTS))
 
+from mutation import trial  # noqa: E402
 from mutation.mutants import Mutant, mutants  # noqa: E402
 
 RESULTS, SURVIVORS = HERE / "results.csv", HERE / "survivors.csv"
-LONGEST_S = 120
 LEAST_KILLED = 0.90
 # Tests that prove no formula, run others again, or look at a library alone.
 NOT_ASKED = {"test_practice.py", "test_report.py", "test_tables_of_libraries.py"}
-OF_A_LIBRARY = "not (those_of or that_of_the or that_of_phreeqc)"
-HEAVY = ("scipy.optimize", "scipy.integrate", "periodictable", "pint", "phreeqpython",
-         "chemicals", "CoolProp.CoolProp")  # fmt: skip
-
-
-class _Loader(SourceFileLoader):
-    def __init__(self, name: str, path: str, tree: ast.Module) -> None:
-        super().__init__(name, path)
-        self._tree = tree
-
-    def get_code(self, fullname: str) -> CodeType:
-        return compile(self._tree, self.path, "exec")
-
-
-class _Finder(MetaPathFinder):
-    def __init__(self, name: str, path: Path, tree: ast.Module) -> None:
-        self._name, self._path, self._tree = name, str(path), tree
-
-    def find_spec(self, fullname: str, path: Any, target: Any = None) -> ModuleSpec | None:
-        if fullname != self._name:
-            return None
-        inside = [str(Path(self._path).parent)] if self._path.endswith("__init__.py") else None
-        loader = _Loader(fullname, self._path, self._tree)
-        return importlib.util.spec_from_file_location(
-            fullname, self._path, loader=loader, submodule_search_locations=inside
-        )
 
 
 def modules() -> dict[str, Path]:
@@ -85,7 +52,7 @@ def tests_of(module: str) -> list[Path]:
     named = re.compile(rf"\b{module.split('.')[-1]}\b")
     published = sorted((TESTS / "published").glob("test_*.py"))
     asked = [p for p in published if named.search(p.read_text(encoding="utf-8"))]
-    own = [_unit_tests(module), TESTS / "brewing" / "test_ranges.py"]
+    own = [_unit_tests(module), *(TESTS / "brewing" / f"test_{n}.py" for n in ("ranges", "edges"))]
     return [p for p in [*asked, *own] if p.exists() and p.name not in NOT_ASKED]
 
 
@@ -103,53 +70,18 @@ def _unit_tests(module: str) -> Path:
     return TESTS / "brewing" / f"test_{short}.py"
 
 
-def survives(mutant: Mutant, module: str, path: Path, tests: Sequence[Path]) -> bool:
-    """Run tests on a mutant in a process of its own."""
-    child = os.fork()
-    if child == 0:
-        signal.alarm(LONGEST_S)
-        os._exit(_run(mutant, f"wortwright.brewing.{module}", path, tests))
-    return os.waitpid(child, 0)[1] == 0
-
-
-def _run(mutant: Mutant, name: str, path: Path, tests: Sequence[Path]) -> int:
-    import pytest
-
-    sys.meta_path.insert(0, _Finder(name, path, mutant.tree))
-    options = ["-x", "-q", "--noconftest", "--assert=plain", "-p", "no:cacheprovider"]
-    options += ["-k", OF_A_LIBRARY, *map(str, tests)]
-    with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
-        return int(pytest.main(options))
-
-
-def prepare() -> None:
-    """Import what every run needs, and make property tests short and repeatable."""
-    import hypothesis
-    import numpy  # noqa: F401
-    import pytest  # noqa: F401
-
-    for heavy in HEAVY:
-        with contextlib.suppress(ImportError):
-            importlib.import_module(heavy)
-    hypothesis.settings.register_profile(
-        "mutation", max_examples=10, derandomize=True, database=None, deadline=None
-    )
-    hypothesis.settings.load_profile("mutation")
-
-
-def check(module: str, every: int) -> tuple[int, list[Mutant]]:
-    """Number of mutants run, and those that survived all tests."""
-    path = modules()[module]
-    source = path.read_text(encoding="utf-8")
-    unchanged = Mutant("", 0, "none", ast.parse(source))
-    own = tests_of(module)
-    if not survives(unchanged, module, path, own):
+def check(module: str, every: int, again: bool) -> tuple[int, list[Mutant]]:
+    """Number of mutants that stand for the module, and those that survive."""
+    path, name = modules()[module], f"wortwright.brewing.{module}"
+    own, users = tests_of(module), tests_of_users(module)
+    calls = trial.touched(name, path, own)
+    if calls is None:
         sys.exit(f"{module}: its tests fail without any change")
-    asked = list(mutants(source))[::every]
-    left = [mutant for mutant in asked if survives(mutant, module, path, own)]
-    if others := tests_of_users(module):
-        left = [mutant for mutant in left if survives(mutant, module, path, others)]
-    return len(asked), left
+    asked = list(mutants(path.read_text(encoding="utf-8")))[::every]
+    known = {(row["scope"], row["change"]) for row in read(SURVIVORS) if row["module"] == module}
+    left = [m for m in asked if not again or (m.scope, m.change) in known]
+    left = [m for m in left if trial.passes(name, path, m.tree, own, calls.of(m.scope))]
+    return len(asked), [m for m in left if trial.passes(name, path, m.tree, {*own, *users})]
 
 
 def read(path: Path) -> list[dict[str, str]]:
@@ -167,10 +99,13 @@ def _write(path: Path, names: Sequence[str], rows: Iterable[dict[str, Any]]) -> 
         writer.writerows(rows)
 
 
-def record(module: str, asked: int, left: Sequence[Mutant], seconds: float) -> None:
+def record(module: str, asked: int, left: Sequence[Mutant], seconds: float, again: bool) -> None:
     """Put a module's result in place of the last one; reasons of survivors are kept."""
+    last = next((row for row in read(RESULTS) if row["module"] == module), None)
     results = [row for row in read(RESULTS) if row["module"] != module]
     killed = asked - len(left)
+    if again and last:
+        seconds += float(last["seconds"])
     row = {"module": module, "mutants": asked, "killed": killed, "seconds": round(seconds)}
     names = ["module", "mutants", "killed", "seconds"]
     _write(RESULTS, names, sorted([*results, row], key=lambda row: str(row["module"])))
@@ -197,20 +132,26 @@ def main(arguments: Sequence[str]) -> int:
     parser = argparse.ArgumentParser()
     parser.add_argument("modules", nargs="*")
     parser.add_argument("--every", type=int, default=1)
+    parser.add_argument("--again", action="store_true")
     asked_for = parser.parse_args(arguments)
-    prepare()
+    trial.prepare()
     for module in asked_for.modules or modules():
-        began = time.monotonic()
-        asked, left = check(module, asked_for.every)
+        began = time.process_time() + _of_children()
+        asked, left = check(module, asked_for.every, asked_for.again)
         if not asked:
             continue
-        seconds = time.monotonic() - began
+        seconds = time.process_time() + _of_children() - began
         print(f"{module}: {asked - len(left)} of {asked} killed in {seconds:.0f} s", flush=True)
         for mutant in left:
             print(f"    line {mutant.line} {mutant.scope}: {mutant.change}", flush=True)
         if asked_for.every == 1:
-            record(module, asked, left, seconds)
+            record(module, asked, left, seconds, asked_for.again)
     return judge()
+
+
+def _of_children() -> float:
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 def judge() -> int:

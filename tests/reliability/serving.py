@@ -9,9 +9,8 @@ import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from http.client import HTTPConnection, HTTPException
 from pathlib import Path
-
-import httpx
 
 from ports import free_port
 
@@ -74,13 +73,17 @@ class Server:
         while not self.is_ready():
             if time.monotonic() > deadline or self.exit_code() is not None:
                 raise RuntimeError(f"the server did not start: {self.said()[-2000:]}")
-            time.sleep(0.02)
+            time.sleep(0.1)
 
     def is_ready(self) -> bool:
+        asking = HTTPConnection("127.0.0.1", self.port, timeout=2.0)
         try:
-            return httpx.get(f"{self.address}/readyz", timeout=2.0).status_code == 200
-        except httpx.HTTPError:
+            asking.request("GET", "/readyz")
+            return asking.getresponse().status == 200
+        except (OSError, HTTPException):
             return False
+        finally:
+            asking.close()
 
     def worker_pids(self) -> list[int]:
         """The children of the master that answer requests."""

@@ -85,6 +85,14 @@ export interface Alternative {
 export interface WayOut {
   kind: string;
   detail: string;
+  volume: Quantity;
+  original_gravity: Quantity;
+  grain: Quantity;
+  burner_time: Quantity;
+  risks: { code: string; detail: string }[];
+  /** Recipe and setup it was planned with, where it changes them. */
+  recipe: object | null;
+  setup: object | null;
   plan: Plan;
 }
 

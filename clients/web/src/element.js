@@ -1,24 +1,29 @@
 import { h } from "./dom.js";
 import { Latest } from "./latest.js";
 import { Trouble } from "./problems.js";
-import { PageKey, Service, fromClub } from "./service.js";
+import { scalingOf, scalingOfWay } from "./request.js";
+import { PageKey, Service } from "./service.js";
 import { SetupChooser } from "./setup_chooser.js";
+import { SheetMaker } from "./sheet_maker.js";
 import css from "./style.css";
+import { TroubleBox } from "./trouble_box.js";
 import { drawPlan } from "./view.js";
 import { VolumeChooser } from "./volume_chooser.js";
 import { amount, heading, summary } from "./words.js";
 
 /**
+ * @typedef {import("./api").Plan} Plan
  * @typedef {import("./api").Scaling} Scaling
  * @typedef {import("./api").ScalingDocument} ScalingDocument
  * @typedef {import("./api").Target} Target
  * @typedef {import("./api").UnitSystem} UnitSystem
+ * @typedef {import("./api").VolumeAt} VolumeAt
  * @typedef {import("./api").WayOut} WayOut
  * @typedef {import("./setup_chooser.js").ChosenSetup} ChosenSetup
  */
 
-/** Ways out that are a scaling to another target, so that they can be kept as one. */
-const BY_TARGET = ["largest_volume", "strongest_beer", "several_brews"];
+const NO_PLAN_YET = "On your setup";
+const FROM_BEFORE = "The plan that stands below is from before.";
 
 /** The recipe around which it stands, refitted to the visitor's setup. */
 export class WortwrightRecipe extends HTMLElement {
@@ -34,41 +39,37 @@ export class WortwrightRecipe extends HTMLElement {
   #setup = null;
   /** @type {Target} */
   #target = {};
-  /** @type {Scaling | null} */
-  #answer = null;
+  /** @type {{asked: ScalingDocument, answer: Scaling} | null} */
+  #known = null;
   /** @type {WayOut | null} */
   #way = null;
-  #starting = false;
-  /** @type {{body: string, key: string} | null} */
-  #keeping = null;
 
   #beginning = new Latest(
     (_, signal) => this.#begin(signal),
-    { answered: () => {}, failed: (error) => this.#fail(error, () => this.#start()) },
+    {
+      answered: ([setups, units]) => this.#offerSetups(setups, units),
+      failed: (error) => this.#fail(error, () => this.#start()),
+    },
     0,
   );
   #asking = new Latest(
-    (/** @type {ScalingDocument} */ body, signal) => this.#post(body, signal, "&store=false"),
+    (/** @type {ScalingDocument} */ asked, signal) => this.#post(asked, signal, "&store=false"),
     {
-      answered: (answer) => this.#answered(answer),
+      answered: (answer, asked) => this.#answered(asked, answer),
       failed: (error) => this.#fail(error, () => this.#ask()),
-    },
-  );
-  #storing = new Latest(
-    (/** @type {ScalingDocument} */ body, signal) => this.#store(body, signal),
-    {
-      answered: (address) => this.#offerSheet(address),
-      failed: (error) => this.#fail(error, () => void this.#keep()),
     },
   );
 
   #setups = new SetupChooser((chosen) => this.#chooseSetup(chosen));
   #volumes = new VolumeChooser((chosen) => this.#chooseTarget(chosen));
-  #said = h("p", { role: "status", class: "said" });
-  #trouble = h("div", { role: "alert", class: "trouble" });
-  #title = h("h3", { tabindex: "-1" }, "On your setup");
+  #sheets = new SheetMaker((asked, headers, signal) => this.#post(asked, signal, "", headers), {
+    made: (kept) => this.#kept(kept),
+    failed: (error, again) => this.#fail(error, again),
+  });
+  #trouble = new TroubleBox();
+  #title = h("h3", { tabindex: "-1" }, NO_PLAN_YET);
   #plan = h("div", { class: "plan" });
-  #sheet = h("div", { class: "sheet" });
+  #said = h("p", { role: "status", class: "said" });
 
   constructor() {
     super();
@@ -76,19 +77,10 @@ export class WortwrightRecipe extends HTMLElement {
     const style = new CSSStyleSheet();
     style.replaceSync(css);
     root.adoptedStyleSheets = [style];
-    root.append(
-      h("slot"),
-      h(
-        "section",
-        { class: "panel", "aria-label": "This recipe on your setup" },
-        h("div", { class: "controls" }, this.#setups.node, this.#volumes.node),
-        this.#trouble,
-        this.#title,
-        this.#plan,
-        this.#sheet,
-        this.#said,
-      ),
-    );
+    const controls = h("div", { class: "controls" }, this.#setups.node, this.#volumes.node);
+    const inside = [controls, this.#trouble.node, this.#title, this.#plan, this.#sheets.node];
+    const panel = { class: "panel", "aria-label": "This recipe on your setup" };
+    root.append(h("slot"), h("section", panel, h("div", { class: "within" }, ...inside, this.#said)));
   }
 
   connectedCallback() {
@@ -96,7 +88,9 @@ export class WortwrightRecipe extends HTMLElement {
   }
 
   disconnectedCallback() {
-    for (const one of [this.#beginning, this.#asking, this.#storing]) one.drop();
+    this.#beginning.drop();
+    this.#asking.drop();
+    this.#sheets.withdraw();
   }
 
   attributeChangedCallback() {
@@ -105,16 +99,21 @@ export class WortwrightRecipe extends HTMLElement {
 
   /** Several attributes that change at once start it once. */
   #start() {
+    this.#showNothing("Asking for a plan.");
+    this.#volumes.reset();
     this.#target = {};
     const volume = this.getAttribute("volume");
     const at = this.getAttribute("volume-at");
     if (volume) this.#target.volume = volume;
-    if (at) this.#target.volume_at = /** @type {import("./api").VolumeAt} */ (at);
-    this.#busy(true);
+    if (at) this.#target.volume_at = /** @type {VolumeAt} */ (at);
+    this.#sheets.makeAt(this.getAttribute("sheet-url"));
     this.#beginning.soon(undefined);
   }
 
-  /** @param {AbortSignal} signal */
+  /**
+   * @param {AbortSignal} signal
+   * @returns {Promise<[import("./api").StoredSetup[], UnitSystem]>}
+   */
   async #begin(signal) {
     const key = PageKey.from(new URL(this.#needed("key-url"), document.baseURI).href);
     this.#service = new Service(this.#needed("service"), key);
@@ -122,17 +121,23 @@ export class WortwrightRecipe extends HTMLElement {
       this.#service.list("/v1/setups", signal),
       this.#service.list("/v1/brewers", signal),
     ]);
-    if (signal.aborted) return;
-    const own = this.getAttribute("units") ?? brewers[0]?.units ?? "metric";
-    this.#units = /** @type {UnitSystem} */ (own);
-    this.#setups.offer(setups, this.#units, this.getAttribute("setup-id"));
+    return [setups, this.getAttribute("units") ?? brewers[0]?.units ?? "metric"];
+  }
+
+  /**
+   * @param {import("./api").StoredSetup[]} setups
+   * @param {UnitSystem} units
+   */
+  #offerSetups(setups, units) {
+    this.#units = units;
+    this.#setups.offer(setups, units, this.getAttribute("setup-id"));
   }
 
   /** @param {string} name */
   #needed(name) {
     const value = this.getAttribute(name);
     if (value) return value;
-    throw new Trouble(`This page is not set up yet: the element needs ${name}="...".`);
+    throw new Trouble(`This page is not ready yet: its element needs ${name}="...".`);
   }
 
   /** @param {ChosenSetup | null} chosen */
@@ -149,138 +154,109 @@ export class WortwrightRecipe extends HTMLElement {
   }
 
   #ask() {
-    this.#storing.drop();
-    this.#way = null;
+    this.#sheets.withdraw();
     try {
+      const setup = /** @type {ChosenSetup} */ (this.#setup);
+      this.#asking.soon(scalingOf(setup, this.#recipe(), this.#target, this.#units));
       this.#busy(true);
-      this.#asking.soon(this.#body());
     } catch (error) {
       this.#fail(error, () => this.#ask());
     }
   }
 
-  /** @returns {ScalingDocument} */
-  #body() {
+  #recipe() {
     const recipe_id = this.getAttribute("recipe-id");
-    const recipe = recipe_id ? { recipe_id } : { recipe: this.#written() };
-    const { way, target } = { way: this.#way?.plan.asked, target: this.#target };
-    return {
-      .../** @type {ChosenSetup} */ (this.#setup),
-      ...recipe,
-      target: way
-        ? { volume: way.volume, volume_at: way.volume_at, gravity: way.gravity }
-        : target,
-      preferences: { weigh_in: this.#units === "metric" ? "metric" : "us" },
-    };
-  }
-
-  #written() {
+    if (recipe_id) return { recipe_id };
     const script = this.querySelector('script[type="application/json"]');
-    if (!script) {
-      throw new Trouble("This page is not set up yet: there is no recipe for the element to read.");
-    }
+    if (!script) throw new Trouble("This page is not ready yet: its element holds no recipe.");
     try {
-      return JSON.parse(script.textContent ?? "");
+      return { recipe: JSON.parse(script.textContent ?? "") };
     } catch {
-      throw new Trouble("The recipe on this page is not JSON. Tell the club.");
+      throw new Trouble("The recipe that this page hands over is not JSON. Tell the club.");
     }
   }
 
   /**
-   * @param {ScalingDocument} body
+   * @param {ScalingDocument} asked
    * @param {AbortSignal} signal
    * @param {Record<string, string>} headers
    * @returns {Promise<Scaling>}
    */
-  #post(body, signal, query = "", headers = {}) {
+  #post(asked, signal, query = "", headers = {}) {
     const service = /** @type {Service} */ (this.#service);
-    return service.post(`/v1/scalings?units=${this.#units}${query}`, body, signal, headers);
-  }
-
-  /** @param {Scaling} answer */
-  #answered(answer) {
-    this.#answer = answer;
-    const { volume, volume_at } = answer.plan.asked;
-    this.#volumes.show({ volume, volume_at }, answer.setup.vessels.kettle.capacity);
-    this.#draw();
-    this.#said.textContent = summary(answer.plan);
-  }
-
-  #draw() {
-    const answer = /** @type {Scaling} */ (this.#answer);
-    const plan = this.#way?.plan ?? answer.plan;
-    this.#busy(false);
-    this.#trouble.replaceChildren();
-    this.#title.textContent = heading(plan);
-    const back = this.#way ? [this.#wayBack(this.#way)] : [];
-    this.#plan.replaceChildren(...back, ...drawPlan(plan, (way) => this.#show(way)));
-    this.#offerToKeep();
-  }
-
-  /** @param {WayOut} way */
-  #wayBack(way) {
-    const asked = /** @type {Scaling} */ (this.#answer).plan.asked;
-    const back = h("button", { type: "button", click: () => this.#show(null) }, `Back to ${amount(asked.volume)} as asked`);
-    return h("div", { class: "way" }, h("p", {}, h("strong", {}, "A way out: "), way.detail), back);
-  }
-
-  /** @param {WayOut | null} way */
-  #show(way) {
-    this.#storing.drop();
-    this.#way = way;
-    this.#draw();
-    this.#title.focus();
-  }
-
-  #offerToKeep() {
-    const possible = !this.#way || BY_TARGET.includes(this.#way.kind);
-    if (!this.getAttribute("sheet-url")) this.#sheet.replaceChildren();
-    else if (possible) {
-      const button = h("button", { type: "button", click: () => void this.#keep() }, "Make the brew sheet");
-      this.#sheet.replaceChildren(h("p", {}, button, " It keeps this plan for brew day."));
-    } else this.#sheet.replaceChildren(h("p", {}, "A brew sheet is made of plans as asked only."));
-  }
-
-  async #keep() {
-    for (const button of this.#sheet.querySelectorAll("button")) button.disabled = true;
-    this.#said.textContent = "Making the brew sheet.";
-    await this.#storing.now(this.#body());
+    return service.post(`/v1/scalings?units=${this.#units}${query}`, asked, signal, headers);
   }
 
   /**
-   * @param {ScalingDocument} document
-   * @param {AbortSignal} signal
+   * @param {ScalingDocument} asked
+   * @param {Scaling} answer
    */
-  async #store(document, signal) {
-    const body = JSON.stringify(document);
-    // Sent again after a broken connection, the same wish must not be kept twice.
-    if (this.#keeping?.body !== body) this.#keeping = { body, key: randomKey() };
-    const headers = { "Idempotency-Key": this.#keeping.key };
-    const { id } = await this.#post(document, signal, "", headers);
-    const asked = { scaling_id: id };
-    const made = await fromClub(this.#needed("sheet-url"), asked, "a brew sheet");
-    return String(made.address);
+  #answered(asked, answer) {
+    this.#known = { asked, answer };
+    const { volume, volume_at } = answer.plan.asked;
+    this.#volumes.show({ volume, volume_at }, answer.setup.vessels.kettle.capacity);
+    this.#lookAt(null);
+    this.#said.textContent = summary(answer.plan);
   }
 
-  /** @param {string} address */
-  #offerSheet(address) {
-    const link = h("a", { href: address, target: "_blank", rel: "noopener noreferrer" }, "Open the brew sheet");
-    this.#sheet.replaceChildren(h("p", {}, link, " It opens in a new tab; the address stays good for 30 days."));
-    this.#trouble.replaceChildren();
-    this.#said.textContent = "The brew sheet is made.";
-    link.focus();
+  /** @param {WayOut | null} way The way out to be looked at instead of the plan as asked. */
+  #lookAt(way) {
+    if (!this.#known) return;
+    const { asked, answer } = this.#known;
+    this.#way = way;
+    this.#draw(way?.plan ?? answer.plan, answer);
+    this.#sheets.offer(way ? scalingOfWay(asked, way) : asked);
+  }
+
+  /**
+   * Show the plan that is on the sheet. A way out that is asked for by itself is refitted once
+   * more, and may come out a little different.
+   *
+   * @param {Scaling} kept
+   */
+  #kept(kept) {
+    if (this.#known) this.#draw(kept.plan, this.#known.answer);
+    this.#said.textContent = `The brew sheet is made. ${summary(kept.plan)}`;
+  }
+
+  /**
+   * @param {Plan} plan
+   * @param {Scaling} answer What was answered to what is asked for.
+   */
+  #draw(plan, answer) {
+    this.#busy(false);
+    this.#trouble.clear();
+    this.#title.textContent = heading(plan);
+    const back = this.#way ? [this.#wayBack(this.#way, answer)] : [];
+    this.#plan.replaceChildren(...back, ...drawPlan(plan, (way) => this.#turnTo(way)));
+  }
+
+  /** @param {WayOut | null} way */
+  #turnTo(way) {
+    this.#lookAt(way);
+    this.#title.focus();
+  }
+
+  /**
+   * @param {WayOut} way
+   * @param {Scaling} answer
+   */
+  #wayBack(way, { plan: { asked } }) {
+    const label = `Back to ${amount(asked.volume)} as asked`;
+    const back = h("button", { type: "button", click: () => this.#turnTo(null) }, label);
+    return h("div", { class: "way" }, h("p", {}, h("strong", {}, "A way out: "), way.detail), back);
   }
 
   /** @param {string} why */
   #showNothing(why) {
     this.#asking.drop();
-    this.#answer = null;
+    this.#sheets.withdraw();
+    this.#known = null;
     this.#busy(false);
-    this.#title.textContent = "On your setup";
+    this.#trouble.clear();
+    this.#title.textContent = NO_PLAN_YET;
     this.#plan.replaceChildren(h("p", {}, why));
-    this.#sheet.replaceChildren();
-    this.#volumes.node.hidden = true;
-    this.#trouble.replaceChildren();
+    this.#said.textContent = "";
   }
 
   /** @param {boolean} busy */
@@ -293,23 +269,15 @@ export class WortwrightRecipe extends HTMLElement {
    * @param {() => void} again
    */
   #fail(error, again) {
-    const known = error instanceof Trouble ? error : new Trouble("This page could not work it out.");
-    const places = known.details.map((detail) => h("li", {}, detail));
-    const button = h("button", { type: "button", click: again }, "Try again");
-    this.#trouble.replaceChildren(
-      h("p", {}, known.message),
-      ...(places.length ? [h("ul", {}, ...places)] : []),
-      ...(this.#answer ? [h("p", {}, "What stands below is the plan from before.")] : []),
-      button,
-    );
+    this.#busy(false);
     this.#said.textContent = "";
-    if (this.#answer) this.#offerToKeep();
+    if (!this.#known) this.#plan.replaceChildren();
+    this.#trouble.show(error, this.#known ? FROM_BEFORE : "", () => {
+      // The button goes once there is an answer: whoever uses a keyboard must not be lost then.
+      this.#title.focus();
+      again();
+    });
   }
-}
-
-function randomKey() {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
 if (!customElements.get("wortwright-recipe")) {

@@ -93,7 +93,7 @@ export class Service {
     for (let pages = 0; next !== null && pages < MOST_PAGES; pages += 1) {
       const page = await this.#ask(next, { signal });
       found.push(...page.items);
-      next = page.next === null ? null : this.#pathOf(page.next);
+      next = page.next;
     }
     return found;
   }
@@ -148,13 +148,6 @@ export class Service {
   #with(text, path, request) {
     const headers = { ...request.headers, Accept: "application/json", Authorization: `Bearer ${text}` };
     return send(this.address + path, { ...request, credentials: "omit", headers });
-  }
-
-  /** @param {string} next */
-  #pathOf(next) {
-    const { pathname, search } = new URL(next, `${this.address}/`);
-    const base = new URL(`${this.address}/`, "http://relative.invalid").pathname.slice(0, -1);
-    return pathname.slice(base.length) + search;
   }
 }
 

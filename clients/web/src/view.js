@@ -91,10 +91,9 @@ function forecast({ forecast: f, in_reserve: reserve }) {
     ["Final gravity", f.final_gravity],
     ["Alcohol by volume", f.alcohol_by_volume],
   ];
-  const formula = f.bitterness_formula.charAt(0).toUpperCase() + f.bitterness_formula.slice(1);
   const rows = [
     ...ranged.map(([name, one]) => [name, number(one.mean), ends(one)]),
-    ["Bitterness", number(f.bitterness), `by ${formula}`],
+    ["Bitterness", number(f.bitterness), `by ${capital(f.bitterness_formula)}`],
     ["Colour", number(f.colour), ""],
   ];
   return section(
@@ -111,11 +110,14 @@ function forecast({ forecast: f, in_reserve: reserve }) {
 
 /** @param {Plan} plan */
 function vessels({ fit }) {
-  const rows = fit.checks.map((check) => [
-    `${check.vessel}, ${check.at}`,
-    h("strong", {}, check.fits ? "fits" : "does not fit"),
-    words.room(check),
-  ]);
+  const items = fit.checks.map((check) =>
+    h(
+      "li",
+      {},
+      h("strong", {}, `${capital(check.vessel)}, ${check.at}: ${check.fits ? "fits" : "does not fit"}. `),
+      sentence(words.room(check)),
+    ),
+  );
   const bag =
     fit.wet_bag_lifted && fit.wet_bag_drained
       ? ` The bag weighs ${amount(fit.wet_bag_lifted)} when first lifted and ` +
@@ -123,7 +125,7 @@ function vessels({ fit }) {
       : "";
   return section(
     "Room in the vessels",
-    table("Each vessel as full as it will be", ["Vessel", "Verdict", "Room"], rows),
+    h("ul", {}, ...items),
     h("p", {}, `The largest grain bill that fits is ${amount(fit.largest_grain_bill)}.${bag}`),
   );
 }
@@ -134,17 +136,25 @@ function vessels({ fit }) {
  */
 function waysOut(ways, show) {
   const items = ways.map((way) => {
-    const price = `${amount(way.plan.grain)} of grain, original gravity ${amount(
-      way.plan.forecast.original_gravity.mean,
-    )} (${ends(way.plan.forecast.original_gravity)}).`;
+    const price =
+      `${amount(way.volume)} at ${amount(way.original_gravity)} from ${amount(way.grain)} of ` +
+      `grain, ${amount(way.burner_time)} at the boil.`;
     const button = h(
       "button",
       { type: "button", click: () => show(way), "aria-label": `Show this way: ${way.detail}` },
       "Show this way",
     );
-    return h("li", {}, h("div", {}, h("p", {}, h("strong", {}, way.detail)), h("p", {}, price)), button);
+    const said = [h("p", {}, h("strong", {}, way.detail)), h("p", {}, price), ...risks(way)];
+    return h("li", {}, h("div", {}, ...said), button);
   });
   return section("Ways out", h("ul", { class: "ways" }, ...items));
+}
+
+/** @param {WayOut} way */
+function risks({ risks: told }) {
+  if (!told.length) return [];
+  const items = told.map((risk) => h("li", {}, risk.detail));
+  return [h("details", {}, h("summary", {}, "What may go wrong with it"), h("ul", {}, ...items))];
 }
 
 /** @param {Plan} plan */
@@ -171,6 +181,16 @@ function compared({ compared_with: { stated_efficiency: stated, average_efficien
   ].filter((line) => line !== null);
   if (!lines.length) return [];
   return [section("By a fixed efficiency instead", ...lines.map((line) => h("p", {}, line)))];
+}
+
+/** @param {string} text */
+function sentence(text) {
+  return `${capital(text)}.`;
+}
+
+/** @param {string} text */
+function capital(text) {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** @param {Quantity} quantity */

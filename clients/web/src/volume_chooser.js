@@ -15,6 +15,7 @@ const HOW = "Write a number such as 10 or 9.5.";
 export class VolumeChooser {
   #unit = "L";
   #decimals = 1;
+  #chosen = false;
 
   /** @param {(chosen: Chosen) => void} choose */
   constructor(choose) {
@@ -26,7 +27,7 @@ export class VolumeChooser {
       inputmode: "decimal",
       autocomplete: "off",
       "aria-describedby": "volume-wrong",
-      input: () => this.#wrote(),
+      input: () => this.#tell(),
     });
     this.unit = h("span", { class: "unit" });
     this.wrong = h("p", { id: "volume-wrong", class: "wrong" });
@@ -48,7 +49,8 @@ export class VolumeChooser {
   }
 
   /**
-   * Show what was asked for, along a stick as long as the kettle is large.
+   * Show what was asked for, along a stick as long as the kettle is large. What the visitor has
+   * chosen meanwhile is left as it is.
    *
    * @param {Chosen} asked
    * @param {Quantity} kettle
@@ -59,10 +61,18 @@ export class VolumeChooser {
     this.#decimals = decimals;
     Object.assign(this.stick, { min: `${least}`, max: `${most}`, step: `${step}` });
     this.unit.textContent = this.#unit;
-    this.at.value = asked.volume_at;
-    this.typed.value = asked.volume.value.toFixed(decimals);
-    this.#slideTo(asked.volume.value);
+    if (!this.#chosen) {
+      this.at.value = asked.volume_at;
+      this.typed.value = asked.volume.value.toFixed(decimals);
+      this.#slideTo(asked.volume.value);
+    }
     this.node.hidden = false;
+  }
+
+  /** Let the next answer say what was asked for. */
+  reset() {
+    this.#chosen = false;
+    this.node.hidden = true;
   }
 
   #slid() {
@@ -70,25 +80,21 @@ export class VolumeChooser {
     this.#tell();
   }
 
-  #wrote() {
-    const value = numberIn(this.typed.value);
-    if (value !== null) this.#slideTo(value);
-    this.#tell();
-  }
-
   /** @param {number} value */
   #slideTo(value) {
     if (value > Number(this.stick.max)) this.stick.max = String(Math.ceil(value));
     this.stick.value = String(value);
+    this.stick.setAttribute("aria-valuetext", amount({ value, unit: this.#unit }));
   }
 
   #tell() {
+    this.#chosen = true;
     const value = numberIn(this.typed.value);
     this.wrong.textContent = value ? "" : HOW;
     this.typed.setAttribute("aria-invalid", String(!value));
     if (!value) return;
+    this.#slideTo(value);
     const volume = { value, unit: this.#unit };
-    this.stick.setAttribute("aria-valuetext", amount(volume));
     this.choose({ volume, volume_at: /** @type {VolumeAt} */ (this.at.value) });
   }
 }

@@ -40,15 +40,15 @@ export const WHERE = {
 };
 
 /**
- * Write a quantity as a person reads it: `4.53 kg`, `1.062`, `71 %`.
+ * Write a quantity as a person reads it, `4.53 kg`, `1.062` or `71.2 %`, not to be broken in two.
  *
  * @param {Quantity} quantity
  */
 export function amount({ value, unit }) {
-  if (unit === "fraction") return `${(100 * value).toFixed(1)} %`;
+  if (unit === "fraction") return `${(100 * value).toFixed(1)}\u00a0%`;
   const decimals = unit === "g" && value < SMALL_G ? 1 : (DECIMALS[unit] ?? 2);
   const number = value.toFixed(decimals);
-  return unit === "SG" ? number : `${number} ${WRITTEN[unit] ?? unit}`;
+  return unit === "SG" ? number : `${number}\u00a0${WRITTEN[unit] ?? unit}`;
 }
 
 /** @param {Forecast} forecast */
@@ -145,7 +145,7 @@ export function byRule(whose, rule) {
  * @param {Plan} plan
  */
 export function summary(plan) {
-  return `${heading(plan)}: ${amount(plan.grain)} of grain. ${verdict(plan)} ${expectation(plan)}`;
+  return `${heading(plan)}: ${amount(plan.grain)} of grain. ${verdict(plan)}`;
 }
 
 /**

@@ -15,6 +15,7 @@ from wortwright.api import (
     cors,
     extensions,
     limits,
+    log_pages,
     observe,
     operations,
     unit_choice,
@@ -74,6 +75,7 @@ def create_app(settings: Settings, blueprints: Iterable[Blueprint] | None = None
     for blueprint in _all_blueprints() if blueprints is None else blueprints:
         api.register_blueprint(blueprint)
     app.register_blueprint(operations.blueprint)
+    app.register_blueprint(log_pages.scripts)
     limits.exempt(app, operations.blueprint)
     if settings.trusted_proxies:
         n = settings.trusted_proxies

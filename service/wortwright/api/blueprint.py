@@ -41,8 +41,10 @@ class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]
         """Hand a view what a schema reads from the body or, by ``location``, from the query."""
         return cast(Decorator, super().arguments(schema, **options))
 
-    def response(self, status: int, schema: Schema | None = None, **options: Any) -> Decorator:
-        """Write what a view returns with a schema."""
+    def response(
+        self, status: int, schema: Schema | dict[str, str] | None = None, **options: Any
+    ) -> Decorator:
+        """Write what a view returns with a schema; a dict describes a Response of another type."""
         return cast(Decorator, super().response(status, schema, **options))
 
     def alt_response(self, status: int, **options: Any) -> Decorator:

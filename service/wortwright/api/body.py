@@ -11,9 +11,11 @@ from marshmallow import Schema
 from webargs.flaskparser import FlaskParser
 from werkzeug.exceptions import RequestEntityTooLarge
 
+from wortwright.api.auth import LINK_PARAMETER
 from wortwright.api.extensions import settings
 from wortwright.api.problem_table import INVALID_JSON, UNSUPPORTED_MEDIA_TYPE
 from wortwright.api.problems import ProblemError
+from wortwright.usecases.callers import KeyKind
 
 CONTENT_TYPES = frozenset({"application/json", "application/merge-patch+json"})
 DEEPEST = 64
@@ -43,6 +45,8 @@ class RequestParser(FlaskParser):
         own = req.args.copy()
         for name in COMMON_PARAMETERS:
             own.pop(name, None)
+        if getattr(g.get("caller"), "kind", None) is KeyKind.LINK:
+            own.pop(LINK_PARAMETER, None)
         return self._makeproxy(own, schema)
 
 

@@ -1,4 +1,4 @@
-"""Links: keys inside an address, each of which opens one scaling or one session."""
+"""Links: keys inside an address, each of which opens one thing."""
 
 from typing import Any
 from uuid import UUID
@@ -62,12 +62,30 @@ def list_session_links(query: dict[str, Any], session_id: UUID) -> dict[str, Any
     return _list(Opens.SESSION, session_id, query)
 
 
+@blueprint.route("/setups/<uuid:setup_id>/links", methods=["POST"])
+@requires("club")
+@blueprint.arguments(LinkIn(), example=examples.LINK)
+@blueprint.stores(201, NEW_LINK)
+def create_setup_link(asked: LinkAsked, setup_id: UUID) -> Response:
+    """Mint a link that shows the calibration of a setup, for 30 days at most."""
+    return _mint(Opens.SETUP, setup_id, asked)
+
+
+@blueprint.route("/setups/<uuid:setup_id>/links", methods=["GET"])
+@requires("club")
+@blueprint.arguments(PageQuery(), location="query")
+@blueprint.response(200, KEYS)
+def list_setup_links(query: dict[str, Any], setup_id: UUID) -> dict[str, Any]:
+    """List the links to a setup, the revoked ones too."""
+    return _list(Opens.SETUP, setup_id, query)
+
+
 def _mint(opens: Opens, thing_id: UUID, asked: LinkAsked) -> Response:
     return answer_stored(
         lambda work: use.create_link(work, opens, thing_id, asked, settings().pepper),
         NEW_LINK,
         location=lambda made: f"/v1/keys/{made.stored.id}",
-        once=("text", "address"),
+        once=("text", "address", "page"),
     )
 
 

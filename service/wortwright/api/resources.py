@@ -1,6 +1,7 @@
 """All resources."""
 
 from wortwright.api import (
+    beers,
     brewers,
     calibrations,
     clubs,
@@ -9,8 +10,11 @@ from wortwright.api import (
     hops,
     keys,
     links,
+    log_pages,
     moving,
     packaging,
+    pages,
+    plans,
     recipes,
     scalings,
     sessions,
@@ -29,6 +33,8 @@ BLUEPRINTS = [
     sessions.blueprint,
     calibrations.blueprint,
     scalings.blueprint,
+    plans.blueprint,
+    beers.blueprint,
     water.blueprint,
     yeast.blueprint,
     hops.blueprint,
@@ -36,4 +42,6 @@ BLUEPRINTS = [
     packaging.blueprint,
     conversions.blueprint,
     links.blueprint,
+    pages.blueprint,
+    log_pages.blueprint,
 ]

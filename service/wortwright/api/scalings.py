@@ -10,10 +10,13 @@ from wortwright.api import examples
 from wortwright.api.answers import just, with_version
 from wortwright.api.auth import caller, requires
 from wortwright.api.blueprint import Blueprint
+from wortwright.api.calendars import CONTENT_TYPE, calendar_of
 from wortwright.api.conditional import required_version
 from wortwright.api.extensions import database
 from wortwright.api.idempotency import answer_stored, work
 from wortwright.api.paging import PageQuery, page_answer, page_schema
+from wortwright.api.problem_table import INVALID_PARAMETER
+from wortwright.api.problems import ProblemError
 from wortwright.api.schemas import InSchema
 from wortwright.api.shapes.scaling import (
     BatchIn,
@@ -22,10 +25,14 @@ from wortwright.api.shapes.scaling import (
     ScalingListedOut,
     ScalingOut,
 )
+from wortwright.api.shapes.schedule import ScheduleOut, ScheduleQuery
+from wortwright.planning.schedule import Schedule
 from wortwright.usecases import scalings as use
+from wortwright.usecases.plans import NoStartError, Scheduled, schedule_scaling
 
 SCALING = ScalingOut()
 SCALINGS = page_schema(ScalingListedOut())
+CALENDAR = {"type": "string", "description": "An iCalendar object (RFC 5545)."}
 
 blueprint = Blueprint(
     "scalings",
@@ -105,3 +112,29 @@ def get_scaling(scaling_id: UUID) -> Any:
 def delete_scaling(scaling_id: UUID) -> None:
     """Delete a scaling. Sessions brewed from it stay."""
     use.delete_scaling(work(), scaling_id, required_version())
+
+
+@blueprint.route("/<uuid:scaling_id>/schedule", methods=["GET"])
+@requires("club", "brewer", "page", "link")
+@blueprint.arguments(ScheduleQuery(), location="query")
+@blueprint.response(200, ScheduleOut())
+def get_schedule(query: dict[str, Any], scaling_id: UUID) -> Schedule:
+    """Lay a scaling out in time, from the strike water to the first glass."""
+    return _scheduled(query, scaling_id).schedule
+
+
+@blueprint.route("/<uuid:scaling_id>/schedule.ics", methods=["GET"])
+@requires("club", "brewer", "page", "link")
+@blueprint.arguments(ScheduleQuery(), location="query")
+@blueprint.response(200, CALENDAR, content_type=CONTENT_TYPE)
+def get_schedule_calendar(query: dict[str, Any], scaling_id: UUID) -> Response:
+    """Give the same schedule as an iCalendar file (RFC 5545)."""
+    return Response(calendar_of(_scheduled(query, scaling_id)), content_type=CONTENT_TYPE)
+
+
+def _scheduled(query: dict[str, Any], scaling_id: UUID) -> Scheduled:
+    try:
+        return schedule_scaling(database(), caller(), scaling_id, query["starts_at"])
+    except NoStartError as error:
+        entry = {"parameter": "starts_at", "detail": str(error), "accepted": ["a time"]}
+        raise ProblemError(INVALID_PARAMETER, str(error), errors=[entry]) from error

@@ -49,7 +49,7 @@ WASHING = (0.92, 0.10)
 """How far the sparge washes relative to a bed of three stirred tanks; neither the number of
 tanks nor the channelling of the flow is a published constant, so the setup's sessions tell."""
 
-BREW_LOG_SD = (0.018, 0.62)
+BREW_LOG_SD = (0.019, 0.60)
 """Scatter of log mash efficiency from brew to brew: median, and sd of its logarithm. Careful
 brewers 0.012 to 0.03; published brew logs 0.04 to 0.06, two sd out."""
 

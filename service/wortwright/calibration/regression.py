@@ -23,8 +23,9 @@ from wortwright.calibration.readings import Expectation, expect
 from wortwright.records.setup import LauterMethod
 
 MOST_PASSES = 6
-SETTLED = 0.05
-"""Passes end when no score moved by more; two or three are enough unless a blunder is found."""
+SETTLED, SETTLED_SHARE = 0.02, 0.1
+"""Passes end when no score moved by more than this and this share of its standard deviation:
+mostly after two or three, later where a blunder is found."""
 
 STIFF = 1e6
 """Shape and rate of both Gamma hyper-priors: coefficients and noise are in units of their own
@@ -93,7 +94,8 @@ def regress(
         expectation = expect(history, method, runnings, shared_at(priors, before))
         slopes = slopes_at(priors, before)
         fit = _pass(fit, expectation, slopes, history.own_sd, known, variance)
-        if np.abs(fit.scores - before).max() < SETTLED:
+        settled = SETTLED + SETTLED_SHARE * np.sqrt(fit.covariance.diagonal())
+        if (np.abs(fit.scores - before) < settled).all():
             break
     return fit
 

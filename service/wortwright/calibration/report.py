@@ -105,6 +105,14 @@ def report(
     )
 
 
+def points_beside(
+    sessions: Sequence[tuple[str, Session]], calibration: Calibration
+) -> tuple[SessionPoint, ...]:
+    """Give sessions that teach nothing as points beside the curve, if they tell an efficiency."""
+    told = (_told(pair, calibration) for pair in sessions)
+    return tuple(_session_point(one, calibration, {}, {}) for one in told if one is not None)
+
+
 def _curve_point(calibration: Calibration, load: float, preboil_l: float) -> CurvePoint:
     mash_plan = MashPlan(load * preboil_l, USUAL_EXTRACT_YIELD, preboil_l)
     forecast = forecast_mash_efficiency(calibration, mash_plan)

@@ -42,7 +42,12 @@ def amount(quantity: Quantity) -> str:
     if unit == "fraction":
         return percent(quantity)
     number = number_of(quantity)
-    return number if unit in ("SG", None) else f"{number} {_WRITTEN.get(unit, unit)}"
+    return number if unit in ("SG", None) else f"{number} {unit_word(unit)}"
+
+
+def unit_word(unit: str) -> str:
+    """Write a unit as it is read."""
+    return _WRITTEN.get(unit, unit)
 
 
 def number_of(quantity: Quantity) -> str:

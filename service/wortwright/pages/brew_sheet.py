@@ -12,7 +12,6 @@ from wortwright.pages.care import by_section, doubts
 from wortwright.pages.kettle_scale import KettleScale
 from wortwright.pages.preboil_table import preboil_rows
 from wortwright.pages.rendering import render
-from wortwright.pages.wording import MOMENTS_IN_ORDER
 
 Wire = Mapping[str, Any]
 
@@ -46,22 +45,18 @@ def brew_sheet(scaling: Wire, *, what_ifs: Iterable[Wire] = (), nonce: str) -> s
         care=by_section(part for part in carried if "cautions" in part),
         doubts=doubts(part for part in carried if part is not scaling["bottling"]),
         before_the_day=steps.before_the_day(scaling["pitch"]),
+        grist_steps=list(steps.grist_steps(plan)),
         water_steps=list(steps.water_steps(scaling["water_treatment"])),
         mash_steps=list(steps.mash_steps(plan, scaling["mash_ph"], kettle)),
         ph_dose=steps.ph_dose(scaling["mash_ph"]),
         boil_steps=list(steps.boil_steps(plan, kettle)),
         preboil_rows=preboil_rows(what_ifs, kettle),
-        hops_in_order=sorted(plan["hop_bill"], key=_when),
-        kettle_lines=[line for line in plan["grist"] if line["added_to"] == "kettle"],
+        addition_steps=list(steps.addition_steps(plan)),
         fermenter_steps=list(steps.fermenter_steps(plan, scaling["pitch"])),
         finish_steps=list(steps.finish_steps(plan, scaling["bottling"])),
         bottle_note=steps.bottle_note(scaling["bottling"]),
         expectation=_expectation(plan["forecast"]),
     )
-
-
-def _when(hop: Wire) -> tuple[int, float]:
-    return MOMENTS_IN_ORDER.index(hop["moment"]), -hop["time"]["value"]
 
 
 def _expectation(forecast: Wire) -> str:

@@ -29,7 +29,7 @@ def what_to_do(correction: Wire, kettle: KettleScale, *, boil_is: str, when: str
     Returns
     -------
     str
-        Half a sentence: ``boil 104 min in all, down to 12.6 L, 124 mm deep, hot``.
+        Half a sentence: ``boil 104 min in all, down to 12.6 L hot, 124 mm deep``.
     """
     return listed(list(_deeds(correction, kettle, boil_is, when))) or "weigh the hops anew"
 
@@ -39,7 +39,7 @@ def _deeds(correction: Wire, kettle: KettleScale, boil_is: str, when: str) -> It
         yield f"dissolve {amount(correction['dry_extract'])} of dry malt extract {when}"
     if correction["kind"] in _BOILS:
         down_to = kettle.read_hot(correction["boil_down_to"])
-        yield f"boil {amount(correction['boil'])} {boil_is}, down to {down_to}, hot"
+        yield f"boil {amount(correction['boil'])} {boil_is}, down to {down_to}"
     if correction["top_up"]["value"] > 0.0:
         yield f"top up with {amount(correction['top_up'])} of boiled water {when}"
 

@@ -11,6 +11,7 @@ from wortwright.units import Dimension, from_base, to_base
 Wire = Mapping[str, Any]
 
 AT_THE_BOIL: Wire = {"value": 100.0, "unit": "degC"}
+_REFERENCE_C = 20.0
 
 
 class KettleScale:
@@ -30,13 +31,10 @@ class KettleScale:
         """Write the depth of a volume as it stands: ``, 175 mm deep``."""
         return "" if self._depth is None else f", {self._depth(volume)} deep"
 
-    def read(self, volume: Wire) -> str:
-        """Write a volume as it stands, with its depth: ``17.8 L, 175 mm deep``."""
-        return f"{amount(volume)}{self.deep(volume)}"
-
     def read_hot(self, volume: Wire, temperature: Wire = AT_THE_BOIL) -> str:
-        """Write a volume at 20 degC as it reads hot, with its depth."""
-        return self.read(hot(volume, temperature))
+        """Write a volume at 20 degC as it reads hot: ``17.8 L hot, 175 mm deep``."""
+        grown = hot(volume, temperature)
+        return f"{amount(grown)} hot{self.deep(grown)}"
 
 
 def hot(volume: Wire, temperature: Wire = AT_THE_BOIL) -> Wire:
@@ -45,6 +43,11 @@ def hot(volume: Wire, temperature: Wire = AT_THE_BOIL) -> Wire:
     hot_c = to_base(temperature["value"], temperature["unit"], Dimension.TEMPERATURE)
     hot_l = hot_volume_from_20_l(volume_l, hot_c)
     return {"value": from_base(hot_l, volume["unit"], Dimension.VOLUME), "unit": volume["unit"]}
+
+
+def cooled(unit: str) -> str:
+    """Write the temperature at which volumes and gravities hold, in a unit of temperature."""
+    return amount({"value": from_base(_REFERENCE_C, unit, Dimension.TEMPERATURE), "unit": unit})
 
 
 def _depth_in(diameter: Wire | None) -> Callable[[Wire], str] | None:

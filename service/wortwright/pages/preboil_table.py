@@ -59,7 +59,7 @@ def _advice(log: Wire, kettle: KettleScale) -> str:
         return " ".join(finding["detail"] for finding in log["cannot_be_mended"])
     deeds = [
         what_to_do(one, kettle, boil_is="in all", when="after the boil")
-        + f" ({amount(one['end']['fermenter']['mean'])} into the fermenter)"
+        + f" ({amount(one['end']['fermenter']['mean'])} to ferment)"
         for one in offered
     ]
     return listed(deeds, "or")

@@ -2,7 +2,7 @@
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 
-from wortwright.pages.amounts import amount, ends, percent
+from wortwright.pages.amounts import amount, ends, percent, unit_word
 from wortwright.pages.wording import WHERE, day_of, hop_moment
 
 _TEMPLATES = Environment(
@@ -16,6 +16,7 @@ _TEMPLATES.globals.update(
     amount=amount,
     ends=ends,
     percent=percent,
+    unit_word=unit_word,
     hop_moment=hop_moment,
     day_of=day_of,
     where=WHERE,

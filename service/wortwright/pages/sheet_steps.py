@@ -3,14 +3,20 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from wortwright.pages.amounts import amount, ends
-from wortwright.pages.kettle_scale import KettleScale
-from wortwright.pages.wording import listed
+from wortwright.pages.amounts import amount, ends, percent
+from wortwright.pages.kettle_scale import KettleScale, cooled
+from wortwright.pages.wording import hop_moment, listed
 
 Wire = Mapping[str, Any]
 
 Step = tuple[str, str]
 """What to reach, empty where it is only to be read; and what is done."""
+
+
+def grist_steps(plan: Wire) -> Iterator[Step]:
+    """Grain and sugar to weigh."""
+    for line in plan["grist"]:
+        yield amount(line["to_weigh"]), f"{line['name']}, into the {line['added_to']}"
 
 
 def water_steps(treatment: Wire | None) -> Iterator[Step]:
@@ -24,14 +30,14 @@ def water_steps(treatment: Wire | None) -> Iterator[Step]:
         for row in treatment["salts"]:
             if row[place]["value"] > 0.0:
                 salt = row["salt"].replace("_", " ")
-                yield amount(row[place]), f"{salt}, {row['formula']}, into the {place} water"
+                yield amount(row[place]), f"{salt}, into the {place} water"
 
 
 def mash_steps(plan: Wire, mash_ph: Wire | None, kettle: KettleScale) -> Iterator[Step]:
     """Strike water, rests, what to read of the mash, sparges, the bag."""
     water, heat = plan["water"], plan["temperatures"]
     hot = kettle.read_hot(water["strike"], heat["strike_water"])
-    yield amount(water["strike"]), f"strike water, measured cold; hot {hot}"
+    yield amount(water["strike"]), f"strike water, measured cold; {hot}"
     yield amount(heat["strike_water"]), f"strike water, for grain at {amount(heat['grain'])}"
     for check in plan["fit"]["checks"]:
         if (check["vessel"], check["at"]) == ("kettle", "mash"):
@@ -40,34 +46,53 @@ def mash_steps(plan: Wire, mash_ph: Wire | None, kettle: KettleScale) -> Iterato
         yield amount(rest["temperature"]), f"rest for {amount(rest['time'])}; at its start, its end"
     if mash_ph is not None:
         between = f"{mash_ph['low']:.2f} to {mash_ph['high']:.2f}"
-        yield f"pH {mash_ph['ph']:.2f}", f"of a cooled sample; expected {between}"
+        yield f"pH {mash_ph['ph']:.2f}", f"of a sample cooled to room temperature; {between}"
+    yield from _hop_steps(plan, ("mash",))
     yield "", "gravity of the stirred mash at its end: it tells conversion from washing"
     for number, sparge in enumerate(water["sparge"], start=1):
         yield amount(sparge), f"sparge water {number}, measured cold"
     if plan["fit"]["wet_bag_lifted"] is not None:
         drained = amount(plan["fit"]["wet_bag_drained"])
         yield amount(plan["fit"]["wet_bag_lifted"]), f"the bag as it is lifted; drained {drained}"
+    yield from _hop_steps(plan, ("first_wort",))
 
 
 def boil_steps(plan: Wire, kettle: KettleScale) -> Iterator[Step]:
     """Kettle volumes as they read hot, and gravities."""
     water, forecast = plan["water"], plan["forecast"]
     boil_time = amount(plan["temperatures"]["boil_time"])
+    at = cooled(plan["temperatures"]["grain"]["unit"])
     for name, when, gravity, what in (
         ("preboil", "before the boil", "preboil_gravity", "gravity before the boil"),
-        ("postboil", f"after {boil_time} of boil", "original_gravity", "gravity after the boil"),
+        ("postboil", f"after {boil_time} of boil", "original_gravity", "original gravity"),
     ):
         deep = kettle.deep(water[f"{name}_hot"])
         yield amount(water[f"{name}_hot"]), f"{when}, hot{deep}; {amount(water[name])} cold"
-        yield amount(forecast[gravity]["mean"]), f"{what}, of a sample cooled to 20 °C"
+        yield amount(forecast[gravity]["mean"]), f"{what}, of a sample cooled to {at}"
+
+
+def addition_steps(plan: Wire) -> Iterator[Step]:
+    """Hops from the boil on and what else goes into the kettle, in order."""
+    yield from _hop_steps(plan, ("boil",))
+    for line in plan["grist"]:
+        if line["added_to"] == "kettle":
+            when = "in the last 15 min of the boil, stirred in with the heat off"
+            yield amount(line["to_weigh"]), f"{line['name']}, {when}"
+    yield from _hop_steps(plan, ("stand", "dry"))
+
+
+def _hop_steps(plan: Wire, moments: tuple[str, ...]) -> Iterator[Step]:
+    hops = [hop for hop in plan["hop_bill"] if hop["moment"] in moments]
+    for hop in sorted(hops, key=lambda hop: (moments.index(hop["moment"]), -hop["time"]["value"])):
+        what = f"{hop['name']}, {hop['form']}, {percent(hop['alpha'])} alpha acid"
+        yield amount(hop["to_weigh"]), f"{what}; {hop_moment(hop)}"
 
 
 def fermenter_steps(plan: Wire, pitch: Wire | None) -> Iterator[Step]:
     """Wort into the fermenter, yeast, oxygen."""
-    water, forecast = plan["water"], plan["forecast"]
+    water = plan["water"]
     lost = amount(water["kettle_loss"])
     yield amount(water["fermenter"]), f"into the fermenter; {lost} stay in the kettle"
-    yield amount(forecast["original_gravity"]["mean"]), "original gravity, cooled to 20 °C"
     for line in plan["grist"]:
         if line["added_to"] == "fermenter":
             yield amount(line["to_weigh"]), f"{line['name']}, into the fermenter"

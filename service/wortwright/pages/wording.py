@@ -26,7 +26,6 @@ _MOMENTS = {
     "stand": "{time} of stand after the boil",
     "dry": "dry, into the fermenter",
 }
-MOMENTS_IN_ORDER = tuple(_MOMENTS)
 
 
 def hop_moment(hop: Mapping[str, Any]) -> str:

@@ -15,7 +15,8 @@ class LotFigures:
     """A beer as its brewer tells it.
 
     Without ``interval_80`` the original gravity counts as read. A ``final_gravity`` counts as
-    read, an ``attenuation`` as expected; without either the usual one is expected.
+    read, an ``attenuation`` as expected; without either the usual one is expected. Bitterness
+    and colour that are not told count as none.
     """
 
     volume_l: float
@@ -23,8 +24,8 @@ class LotFigures:
     final_gravity: float | None = None
     attenuation: float | None = None
     interval_80: Interval | None = None
-    bitterness_ibu: float = 0.0
-    colour_ebc: float = 0.0
+    bitterness_ibu: float | None = None
+    colour_ebc: float | None = None
     name: str = "beer"
 
 
@@ -49,8 +50,8 @@ def lot_of_figures(figures: LotFigures) -> BeerLot:
         if ends is None
         else Forecast(original, ends.low, ends.high),
         _attenuation(figures).forecast(),
-        figures.bitterness_ibu,
-        figures.colour_ebc,
+        figures.bitterness_ibu or 0.0,
+        figures.colour_ebc or 0.0,
     )
 
 

@@ -223,6 +223,8 @@ def _coloured(house: Brewhouse, asked: Asked, wanted_ebc: float) -> tuple[Brewho
             if line.role is Role.CHARACTER
             else line
             for line in as_written.grist
+            # A line of nothing is no line of a recipe.
+            if factor > 0.0 or line.role is not Role.CHARACTER
         )
         # Its own efficiency no longer follows from a grist that was changed.
         recipe = replace(

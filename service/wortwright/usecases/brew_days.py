@@ -89,7 +89,6 @@ def planned_for(tx: Tx, session: StoredSession) -> Planned | None:
 def calibration_then(
     tx: Tx, owner: Scope, computed_from: scalings.ComputedFrom, setup: Setup
 ) -> Calibration:
-    """Give what was known when a scaling was made; of a setup written out, what its kind does."""
     """Give what was known of a setup when a scaling was made."""
     setup_id, number = computed_from.setup_id, computed_from.calibration_number
     if setup_id is not None and number is not None:

@@ -2,10 +2,10 @@
 
 from uuid import UUID
 
-from wortwright.records.brewer import Brewer
+from wortwright.records.brewer import Brewer, UnitSystem
 from wortwright.store import brewers
 from wortwright.store.database import Database, Tx
-from wortwright.store.stored import Page, Stored
+from wortwright.store.stored import Page, Scope, Stored
 from wortwright.usecases.callers import Caller
 from wortwright.usecases.rights import may_read, may_run_club, may_write
 from wortwright.usecases.work import storing
@@ -44,3 +44,10 @@ def replace_brewer(
 def delete_brewer(tx: Tx, caller: Caller, brewer_id: UUID, expected: int) -> None:
     """Delete a brewer and everything of theirs: setups, recipes, sessions, scalings, keys."""
     brewers.remove(tx, may_write(caller, "delete brewers"), brewer_id, expected)
+
+
+def units_of(tx: Tx, caller: Caller, brewer_id: UUID | None) -> UnitSystem | None:
+    """Give the units that the brewer of a thing reads, None for a thing that is nobody's."""
+    if brewer_id is None:
+        return None
+    return brewers.get(tx, Scope(caller.club_id), brewer_id).value.units

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from wortwright.calibration.report import CalibrationReport, report
+from wortwright.records.session import Session
+from wortwright.records.setup import Setup
 from wortwright.store import calibrations, setups
 from wortwright.store.calibrations import StoredCalibration
 from wortwright.store.database import Database
@@ -42,10 +44,17 @@ def report_calibration(database: Database, caller: Caller, setup_id: UUID) -> Re
     with database.read() as tx:
         setup = setups.get(tx, scope, setup_id)
         known = calibrations.latest(tx, scope, setup_id)
-        closed = [(str(one), session) for one, session in closed_sessions(tx, setup)]
-    kettle = setup.value.vessels.kettle
-    preboil_l = kettle.capacity_l * (1.0 - kettle.foam_room)
-    return Reported(known, preboil_l, report(setup.value, closed, known.value, preboil_l))
+        closed = closed_sessions(tx, setup)
+    return reported(setup.value, known, closed)
+
+
+def reported(
+    setup: Setup, known: StoredCalibration, closed: list[tuple[UUID, Session]]
+) -> Reported:
+    """Report of a setup's present calibration, given the sessions that it rests on."""
+    preboil_l = setup.vessels.kettle.capacity_l * (1.0 - setup.vessels.kettle.foam_room)
+    told = [(str(session_id), session) for session_id, session in closed]
+    return Reported(known, preboil_l, report(setup, told, known.value, preboil_l))
 
 
 def list_calibrations(

@@ -33,17 +33,17 @@ def refit(tx: Tx, setup: Stored[Setup]) -> StoredCalibration:
 
 def closed_sessions(tx: Tx, setup: Stored[Setup]) -> list[tuple[UUID, Session]]:
     """Give the sessions that teach a setup, their readings as volumes and gravities."""
-    kettle = setup.value.vessels.kettle
     return [
-        (
-            session_id,
-            replace(
-                session,
-                readings=tuple(as_volume_and_gravity(one, kettle) for one in session.readings),
-            ),
-        )
+        (session_id, with_plain_readings(session, setup.value))
         for session_id, session in sessions.closed_on(tx, setup.id)
     ]
+
+
+def with_plain_readings(session: Session, setup: Setup) -> Session:
+    """Give a session with its readings as volumes and gravities."""
+    kettle = setup.vessels.kettle
+    plain = tuple(as_volume_and_gravity(one, kettle) for one in session.readings)
+    return replace(session, readings=plain)
 
 
 def refit_outdated(database: Database) -> int:

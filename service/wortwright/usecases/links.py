@@ -6,7 +6,8 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from uuid import UUID
 
-from wortwright.store import keys, scalings, sessions
+from wortwright.records.setup import Setup
+from wortwright.store import keys, scalings, sessions, setups
 from wortwright.store.clock import now
 from wortwright.store.database import Database, Tx
 from wortwright.store.keys import Key
@@ -20,15 +21,20 @@ from wortwright.usecases.work import storing
 
 
 class Opens(StrEnum):
-    """What a link may open: a scaling to read it, a session to read it and add readings."""
+    """What a link may open: a scaling to read it, a session to read it and add readings.
+
+    Of a setup it opens the page of its calibration.
+    """
 
     SCALING = "scaling"
     SESSION = "session"
+    SETUP = "setup"
 
 
 LONGEST_LIFE: Mapping[Opens, timedelta] = {
     Opens.SCALING: timedelta(days=30),
     Opens.SESSION: timedelta(hours=48),
+    Opens.SETUP: timedelta(days=30),
 }
 
 
@@ -44,7 +50,7 @@ class LinkAsked:
 def create_link(
     tx: Tx, caller: Caller, opens: Opens, thing_id: UUID, asked: LinkAsked, pepper: str
 ) -> NewKey:
-    """Mint a link to a scaling or a session of the club."""
+    """Mint a link to a scaling, a session or a setup of the club."""
     owner = _owner(tx, may_run_club(caller, "mint links"), opens, thing_id)
     minted = mint_key(KeyKind.LINK, pepper)
     key = Key(
@@ -66,7 +72,7 @@ def list_links(
     after: UUID | None,
     limit: int,
 ) -> Page[Stored[Key]]:
-    """List the links to a scaling or a session, the revoked ones too."""
+    """List the links to one thing, the revoked ones too."""
     scope = may_run_club(caller, "list links")
     with database.read() as tx:
         owner = _owner(tx, scope, opens, thing_id)
@@ -74,9 +80,11 @@ def list_links(
 
 
 def _owner(tx: Tx, scope: Scope, opens: Opens, thing_id: UUID) -> Scope:
-    found: StoredScaling | StoredSession
+    found: StoredScaling | StoredSession | Stored[Setup]
     if opens is Opens.SCALING:
         found = scalings.get(tx, scope, thing_id)
+    elif opens is Opens.SETUP:
+        found = setups.get(tx, scope, thing_id)
     else:
         found = sessions.get(tx, scope, thing_id)
     return Scope(found.club_id, found.brewer_id)

@@ -8,10 +8,12 @@ from wortwright.brewing.errors import OutOfRangeError
 from wortwright.calibration.posterior import Calibration
 from wortwright.planning.kettle_log import KettleLog, read_kettle
 from wortwright.planning.kettle_reading import KettleReading, ReadingError
+from wortwright.records.brewer import UnitSystem
 from wortwright.records.session import Reading, Stage
 from wortwright.store.database import Database
 from wortwright.store.stored import Scope
 from wortwright.usecases.brew_days import calibration_then
+from wortwright.usecases.brewers import units_of
 from wortwright.usecases.callers import Caller
 from wortwright.usecases.scalings import Scaled, Scaling, get_scaling
 
@@ -21,10 +23,14 @@ POINT = 0.001
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A scaling with the kettle logs of other gravities before the boil, lowest first."""
+    """A scaling with the kettle logs of other gravities before the boil, lowest first.
+
+    ``units`` are its brewer's, None where it is nobody's.
+    """
 
     scaling: Scaling
     what_ifs: tuple[KettleLog, ...]
+    units: UnitSystem | None
 
 
 def get_sheet(database: Database, caller: Caller, scaling_id: UUID) -> Sheet:
@@ -33,7 +39,8 @@ def get_sheet(database: Database, caller: Caller, scaling_id: UUID) -> Sheet:
     owner = Scope(caller.club_id, scaling.brewer_id)
     with database.read() as tx:
         known = calibration_then(tx, owner, scaling.computed_from, scaling.scaled.setup)
-    return Sheet(scaling, tuple(_what_ifs(scaling.scaled, known)))
+        units = units_of(tx, caller, scaling.brewer_id)
+    return Sheet(scaling, tuple(_what_ifs(scaling.scaled, known)), units)
 
 
 def _what_ifs(scaled: Scaled, calibration: Calibration) -> Iterator[KettleLog]:

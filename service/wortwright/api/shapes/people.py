@@ -85,7 +85,7 @@ class KeyOut(KeyFields, StoredFields, OutSchema):
 
 
 class LinkIn(InSchema):
-    """A link to be minted. One to a scaling lives 30 days at most, one to a session 48 hours."""
+    """A link to be minted. It lives 30 days at most, one to a session 48 hours."""
 
     record = LinkAsked
 
@@ -104,16 +104,29 @@ class NewKeyOut(KeyOut):
         return {**super().flatten(stored.stored), "text": stored.text}
 
 
+# What a link opens -> the address of the thing, and of its page for a person.
+_ADDRESSES = {
+    "scaling": ("/v1/scalings/{}", "/v1/scalings/{}/sheet"),
+    "session": ("/v1/sessions/{}", "/v1/sessions/{}/log"),
+    "setup": ("/v1/setups/{}/calibration/page", "/v1/setups/{}/calibration/page"),
+}
+
+
 class NewLinkOut(NewKeyOut):
-    """A link just minted, with its key and its address, which are not shown again."""
+    """A link just minted, with its key and its addresses, which are not shown again."""
 
     address = fields.String(
         metadata={"description": "Opens the thing without a header; shown this once."}
     )
+    page = fields.String(
+        metadata={"description": "Opens its page, for a person; shown this once."}
+    )
 
     @pre_dump
     def flatten(self, stored: NewKey, **_: Any) -> dict[str, Any]:
-        """Put the address beside what is told of a new key."""
+        """Put the addresses beside what is told of a new key."""
         key = stored.stored.value
-        address = f"/v1/{key.opens}s/{key.opens_id}?key={stored.text}"
-        return {**super().flatten(stored), "address": address}
+        address, page = (
+            f"{path.format(key.opens_id)}?key={stored.text}" for path in _ADDRESSES[str(key.opens)]
+        )
+        return {**super().flatten(stored), "address": address, "page": page}

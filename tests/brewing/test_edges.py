@@ -1,0 +1,195 @@
+"""Rules and constants at their edges, each held against the rule as it is stated."""
+
+import pytest
+
+from wortwright.brewing import (
+    alcohol,
+    attenuation,
+    blending,
+    bottling,
+    colour,
+    fermentation,
+    gravity,
+    hops,
+    oxygen,
+    starter,
+)
+from wortwright.brewing.carbonation import gauge_bar_for
+from wortwright.brewing.errors import OutOfRangeError
+from wortwright.brewing.ions import CHARGE
+from wortwright.brewing.tables.packaging import BottleKind, PrimingSugar
+from wortwright.brewing.tables.salts import salts
+from wortwright.brewing.tables.yeast import YeastKind
+
+FORECAST = attenuation.FinalGravity(1.012, 1.010, 1.014, 0.76, tolerance_passed=False)
+ORDINARY = attenuation.YeastAttenuation(0.75, 0.04)
+
+
+@pytest.mark.parametrize(
+    "function",
+    [
+        alcohol.apparent_attenuation,
+        alcohol.apparent_attenuation_of_extract,
+        alcohol.alcohol_by_volume,
+        alcohol.real_attenuation,
+    ],
+)
+@pytest.mark.parametrize(
+    ("original", "final"), [(1.050, 1.051), (1.191, 1.010), (1.050, 0.969), (0.999, 0.998)]
+)
+def test_gravities_that_no_beer_has_are_refused(function, original, final):
+    with pytest.raises(OutOfRangeError):
+        function(original, final)
+
+
+def test_biology_leaves_two_and_a_half_percent_of_the_alcohol_open():
+    # Cutaia, Reid & Speers, J. Inst. Brew. 115:318, 2009, table VI.
+    found = attenuation.alcohol(1.060, 1.014)
+    assert found.low / found.by_volume == pytest.approx(0.975, abs=1e-9)
+    assert found.high / found.by_volume == pytest.approx(1.025, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("rest_c", "shift"), [(62.0, 0.03), (64.5, 0.03), (67.0, 0.0), (69.5, -0.05), (72.0, -0.08)]
+)
+def test_a_rest_shifts_attenuation_as_is_stated(rest_c, shift):
+    # 64-65 degC 2 to 4 points up, 69-70 degC 4 to 6 points down: common practice.
+    found = attenuation.final_gravity_forecast(1.050, ORDINARY, rest_c)
+    assert found.apparent_attenuation == pytest.approx(0.75 + shift, abs=1e-9)
+    # Half of the shift is unsure.
+    spread = (0.04**2 + (0.5 * shift) ** 2) ** 0.5
+    assert found.high_80 - found.mean == pytest.approx(0.050 * spread, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("original", "shift"), [(1.080, 0.0), (1.090, -0.0175), (1.100, -0.035), (1.120, -0.035)]
+)
+def test_a_strong_wort_shifts_attenuation_as_is_stated(original, shift):
+    found = attenuation.final_gravity_forecast(original, ORDINARY)
+    assert found.apparent_attenuation == pytest.approx(0.75 + shift, abs=1e-9)
+
+
+def test_lots_that_are_the_same_are_used_evenly():
+    lots = [blending.Lot(litres, 1.050, 1.010, 30.0, 12.0) for litres in (10.0, 30.0)]
+    wanted = blending.WantedBlend(original_gravity=1.050)
+    found = blending.volumes_for(lots, 20.0, wanted)
+    assert found.volumes_l == pytest.approx((5.0, 15.0), abs=1e-4)
+    assert found.misses == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "noticed"),
+    [
+        ("original_gravity", 0.001),
+        ("final_gravity", 0.001),
+        ("alcohol_by_volume", 0.001),
+        ("bitterness_ibu", 1.0),
+        ("colour_ebc", 2.0),
+    ],
+)
+def test_half_a_noticeable_difference_is_let_pass(name, noticed):
+    made = blending.blend([blending.Lot(10.0, 1.050, 1.010, 30.0, 12.0)])
+    near, far = (
+        blending.WantedBlend(**{name: getattr(made, name) + share * noticed})
+        for share in (0.49, 0.51)
+    )
+    assert blending.misses_of(made, near) == ()
+    (miss,) = blending.misses_of(made, far)
+    assert miss.by == pytest.approx(-0.51 * noticed)
+
+
+def test_less_than_no_beer_is_not_blended():
+    with pytest.raises(OutOfRangeError):
+        blending.blend([blending.Lot(10.0, 1.050, 1.010), blending.Lot(-1.0, 1.050, 1.010)])
+
+
+def test_bottles_stand_at_25_degrees_unless_told_and_bear_exactly_their_limit():
+    beer = bottling.BeerToBottle(20.0, 1.010, 1.010, 1.010, 20.0)
+    plan = bottling.bottling_plan(beer, 3.0, PrimingSugar.SUCROSE, BottleKind.STANDARD)
+    assert plan.safe_if_lowest
+    assert plan.gauge_bar == pytest.approx(gauge_bar_for(3.0, 25.0))
+    assert plan.hot_gauge_bar == pytest.approx(gauge_bar_for(3.0, 40.0))
+
+
+@pytest.mark.parametrize(
+    ("days", "strength", "needed"),
+    [(30.0, 0.05, False), (30.5, 0.05, True), (5.0, 0.079, False), (5.0, 0.08, True)],
+)
+def test_a_month_or_eight_percent_call_for_fresh_yeast(days, strength, needed):
+    assert bottling.needs_fresh_yeast(days, strength, fined_or_filtered=False) is needed
+
+
+@pytest.mark.parametrize(
+    ("stayed", "state"),
+    [(2.9, "not_long_enough"), (3.0, "finished")],
+)
+def test_gravity_has_to_stay_for_three_days(stayed, state):
+    readings = [fermentation.GravityReading(day, 1.012) for day in (10.0, 10.0 + stayed)]
+    assert fermentation.progress(readings, FORECAST).state == state
+
+
+@pytest.mark.parametrize(("high", "state"), [(1.015, "finished"), (1.0155, "stuck")])
+def test_a_point_above_the_forecast_is_not_yet_stuck(high, state):
+    readings = [fermentation.GravityReading(day, high) for day in (10.0, 14.0)]
+    assert fermentation.progress(readings, FORECAST).state == state
+
+
+@pytest.mark.parametrize("plato", [0.0, 1.0, 12.0, 30.0, 41.9])
+def test_extract_and_gravity_come_back_to_the_last_digits(plato):
+    sg = gravity.gravity_from_plato(plato)
+    assert gravity.plato_from_gravity(sg) == pytest.approx(plato, abs=1e-11)
+    held = gravity.extract_kg_per_l(sg)
+    assert gravity.gravity_from_extract_kg_per_l(held) == pytest.approx(sg, abs=1e-12)
+
+
+@pytest.mark.parametrize("lovibond", [0.0, 1.0, 1.5, 1.7, 1.76, 1.77, 1.8, 2.0, 10.0])
+def test_lovibond_comes_back_where_its_two_lines_meet(lovibond):
+    ebc = colour.ebc_from_lovibond(lovibond)
+    assert colour.lovibond_from_ebc(ebc) == pytest.approx(lovibond, abs=1e-12)
+    assert colour.ebc_from_lovibond(lovibond + 1e-6) == pytest.approx(ebc, abs=1e-5)
+
+
+def test_first_wort_hops_count_a_tenth_more():
+    assert pytest.approx(1.10) == hops.FIRST_WORT_FACTOR  # common practice
+
+
+def test_every_salt_is_neutral():
+    for salt in salts():
+        charges = [count * CHARGE[ion] for ion, count in salt.ions if ion != "water"]
+        assert sum(charges) == 0
+
+
+@pytest.mark.parametrize(
+    ("kind", "original", "wanted"),
+    [
+        (YeastKind.ALE, 1.020, 8.0),
+        (YeastKind.ALE, 1.060, 12.0),
+        (YeastKind.HYBRID, 1.020, 8.0),
+        (YeastKind.HYBRID, 1.060, 12.0),
+        (YeastKind.LAGER, 1.020, 10.0),
+        (YeastKind.LAGER, 1.075, 15.0),
+        (YeastKind.ALE, 1.110, 15.0),
+    ],
+)
+def test_oxygen_keeps_to_the_ends_of_its_range(kind, original, wanted):
+    assert oxygen.oxygen_wanted(kind, original, 15.0).wanted_mg_l == wanted
+
+
+@pytest.mark.parametrize(("original", "second"), [(1.083, False), (1.084, True)])
+def test_a_second_dose_of_oxygen_is_for_more_than_1083(original, second):
+    assert oxygen.oxygen_wanted(YeastKind.ALE, original, 15.0).second_dose is second
+
+
+def test_starters_are_of_a_hundred_grams_a_litre_and_grow_no_more_than_is_stated():
+    (step,) = starter.starter_steps(1e11, 2.69e11, starter.StarterMethod.STILL)
+    assert step.extract_g == pytest.approx(100.0 * step.volume_l)
+    assert len(starter.starter_steps(1e11, 2.75e11, starter.StarterMethod.STILL)) == 2
+    (step,) = starter.starter_steps(1e11, 5.99e11, starter.StarterMethod.STIRRED)
+    assert len(starter.starter_steps(1e11, 6.1e11, starter.StarterMethod.STIRRED)) == 2
+
+
+@pytest.mark.parametrize(("million_per_ml", "growth"), [(25, 2.76), (50, 2.05), (300, 1.0)])
+def test_a_still_starter_grows_as_printed(million_per_ml, growth):
+    # C. White and J. Zainasheff, Yeast, 2010, fig. 5.5 (quoted); no growth at 300.
+    found = starter.still_growth_factor(million_per_ml * 1e9, 1.0)
+    assert found == pytest.approx(growth, abs=0.005)
