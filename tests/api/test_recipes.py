@@ -170,3 +170,29 @@ def test_the_list_is_followed_to_its_end_without_gap_or_repeat(house: House) -> 
         seen += [one["id"] for one in page["items"]]
         path = page["next"]
     assert seen == made[::-1]
+
+
+def test_what_a_line_is_for_counts_where_it_is_said_as_where_it_is_told(house: House) -> None:
+    """A role or purpose written out is the same as one that kind, moment and time tell."""
+    told = examples.RECIPE
+    said = {
+        **told,
+        "grist": [
+            {**line, "role": "character" if "Crystal" in line["name"] else "base"}
+            for line in told["grist"]
+        ],
+        "hop_bill": [
+            {**hop, "purpose": purpose}
+            for hop, purpose in zip(told["hop_bill"], ("bitterness", "aroma"), strict=True)
+        ],
+    }
+    target = {"volume": "12 L", "gravity": 1.06, "bitterness": "40 IBU"}
+    plans = [
+        house.made(
+            "/v1/scalings?store=false",
+            {"setup": examples.SETUP, "recipe": recipe, "target": target},
+        )["plan"]
+        for recipe in (told, said)
+    ]
+    assert plans[0]["grist"] == plans[1]["grist"]
+    assert plans[0]["hop_bill"] == plans[1]["hop_bill"]

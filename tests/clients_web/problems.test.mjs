@@ -14,7 +14,7 @@ test("a refusal says whose fault it is and where", () => {
   const errors = [{ pointer: "/recipe/grist/0/mass", detail: "'oops' is no mass." }];
   const trouble = refused({ status: 422, detail: "The body is refused in one place.", errors });
   assert.match(trouble.message, /^The recipe on this page/);
-  assert.deepEqual(trouble.details, ["grist, line 1, mass: 'oops' is no mass."]);
+  assert.deepEqual(trouble.details, ["Grist, line 1, mass: 'oops' is no mass."]);
 });
 
 test("every refusal is words for a person, with what to do next", () => {

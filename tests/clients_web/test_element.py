@@ -232,6 +232,7 @@ def revoke_newest_page_key(page: Any, club: ClubSite) -> None:
 def test_setup_described_is_refitted_to_and_remembered(page: Any, club: ClubSite) -> None:
     element = opened(page, club, "lock-keepers-bitter")
     element.get_by_label("Your setup", exact=True).select_option(label="another, described here")
+    assert not element.get_by_label(STICK).is_visible()
     refit = element.get_by_role("button", name="Refit to this setup")
     refit.click()
     kettle = element.get_by_label("Kettle, to the brim")
@@ -255,7 +256,7 @@ def test_refusal_names_the_place_in_plain_words(page: Any, club: ClubSite) -> No
     element = opened(page, club, "lock-keepers-bitter")
     element.get_by_label("or write it").fill("9000")
     alert = element.get_by_role("alert")
-    alert.get_by_text("volume:").wait_for()
+    alert.get_by_text("Volume:").wait_for()
     assert "The plan that stands below is from before." in alert.inner_text()
     element.get_by_label("or write it").fill("23")
     alert.wait_for(state="hidden")

@@ -150,7 +150,7 @@ export class WortwrightRecipe extends HTMLElement {
   /** @param {import("./volume_chooser.js").Chosen} chosen */
   #chooseTarget(chosen) {
     this.#target = chosen;
-    this.#ask();
+    if (this.#setup) this.#ask();
   }
 
   #ask() {
@@ -252,6 +252,7 @@ export class WortwrightRecipe extends HTMLElement {
     this.#asking.drop();
     this.#sheets.withdraw();
     this.#known = null;
+    this.#volumes.node.hidden = true;
     this.#busy(false);
     this.#trouble.clear();
     this.#title.textContent = NO_PLAN_YET;

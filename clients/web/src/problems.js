@@ -95,7 +95,7 @@ function refusal(errors, problem) {
 /** @param {{pointer?: string, detail: string}} error */
 function line({ pointer = "", detail }) {
   const where = place(pointer);
-  return where ? `${where}: ${detail}` : detail;
+  return where ? `${where.charAt(0).toUpperCase()}${where.slice(1)}: ${detail}` : detail;
 }
 
 /**

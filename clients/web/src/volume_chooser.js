@@ -30,6 +30,8 @@ export class VolumeChooser {
       input: () => this.#tell(),
     });
     this.unit = h("span", { class: "unit" });
+    this.least = h("span");
+    this.most = h("span");
     this.wrong = h("p", { id: "volume-wrong", class: "wrong" });
     const places = PLACES.map((place) => h("option", { value: place }, WHERE[place]));
     this.at = h("select", { id: "at", change: () => this.#tell() }, ...places);
@@ -37,7 +39,9 @@ export class VolumeChooser {
       "fieldset",
       { class: "volume", hidden: true },
       h("legend", {}, "How much beer"),
-      h("div", { class: "stick" }, h("label", { for: "stick" }, "Slide to a volume"), this.stick),
+      h("div", {}, h("label", { for: "stick" }, "Slide to a volume"), this.stick),
+      // The stick itself tells a screen reader where it ends.
+      h("div", { class: "ends", "aria-hidden": "true" }, this.least, this.most),
       h(
         "div",
         { class: "pair" },
@@ -61,6 +65,8 @@ export class VolumeChooser {
     this.#decimals = decimals;
     Object.assign(this.stick, { min: `${least}`, max: `${most}`, step: `${step}` });
     this.unit.textContent = this.#unit;
+    this.least.textContent = amount({ value: least, unit: this.#unit });
+    this.most.textContent = amount({ value: most, unit: this.#unit });
     if (!this.#chosen) {
       this.at.value = asked.volume_at;
       this.typed.value = asked.volume.value.toFixed(decimals);
@@ -72,7 +78,6 @@ export class VolumeChooser {
   /** Let the next answer say what was asked for. */
   reset() {
     this.#chosen = false;
-    this.node.hidden = true;
   }
 
   #slid() {
@@ -82,7 +87,6 @@ export class VolumeChooser {
 
   /** @param {number} value */
   #slideTo(value) {
-    if (value > Number(this.stick.max)) this.stick.max = String(Math.ceil(value));
     this.stick.value = String(value);
     this.stick.setAttribute("aria-valuetext", amount({ value, unit: this.#unit }));
   }

@@ -10,6 +10,7 @@ from typing import Any, NoReturn, TypeGuard
 from marshmallow import ValidationError, fields
 
 from wortwright.api import unit_choice
+from wortwright.api.refusal import Refusal
 from wortwright.units import Dimension, QuantityError, base_unit, from_base, parse, to_base
 
 LARGEST = 1e9
@@ -23,18 +24,6 @@ _ROUNDING = 1e-9
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")
 _CONTROL_BUT_LINES = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f]")
 _SHOWN = 40
-
-
-class Refusal(str):
-    """A message of refusal that also lists what would be accepted."""
-
-    accepted: tuple[str, ...]
-
-    def __new__(cls, message: str, accepted: Iterable[object] = ()) -> "Refusal":
-        """Make a message."""
-        refusal = super().__new__(cls, message)
-        refusal.accepted = tuple(str(choice) for choice in accepted)
-        return refusal
 
 
 def refuse(message: str, accepted: Iterable[object] = ()) -> NoReturn:

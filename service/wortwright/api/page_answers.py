@@ -14,8 +14,7 @@ HTML = "text/html"
 PAGE = {"type": "string", "description": "A page for a person (HTML)."}
 
 _POLICY = (
-    "default-src 'none'; style-src 'nonce-{nonce}'; {more}; "
-    "base-uri 'none'; frame-ancestors 'none'"
+    "default-src 'none'; style-src 'nonce-{nonce}'; {more}; base-uri 'none'; frame-ancestors 'none'"
 )
 _ONLY_READ = "form-action 'none'"
 _WITH_SCRIPT = "script-src 'self'; connect-src 'self'; form-action 'self'"

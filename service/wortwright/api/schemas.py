@@ -4,7 +4,7 @@ from typing import Any, ClassVar
 
 from marshmallow import EXCLUDE, RAISE, Schema, post_load
 
-from wortwright.api.fields import Refusal
+from wortwright.api.refusal import Refusal
 
 _OF_EVERY_FIELD = {"required": "This field is needed.", "null": "null is not accepted here."}
 

@@ -59,6 +59,13 @@ def number_of(quantity: Quantity) -> str:
     return f"{value:.{decimals}f}"
 
 
+def between(low: Quantity, high: Quantity) -> str:
+    """Write a range with its unit once: ``0.8 to 1.3 L``."""
+    if low["unit"] == "fraction":
+        return f"{percent(low).removesuffix(' %')} to {percent(high)}"
+    return f"{number_of(low)} to {amount(high)}"
+
+
 def percent(quantity: Quantity, decimals: int = 1) -> str:
     """Write a fraction in percent."""
     factor = 1.0 if quantity["unit"] == "%" else 100.0
@@ -70,6 +77,6 @@ def interval(forecast: Mapping[str, Any]) -> str:
     return f"({ends(forecast, ' to ')})"
 
 
-def ends(forecast: Mapping[str, Any], between: str = " and ") -> str:
+def ends(forecast: Mapping[str, Any], joint: str = " and ") -> str:
     """Write both ends of the 80 % interval of a forecast."""
-    return between.join(amount(forecast["interval_80"][end]) for end in ("low", "high"))
+    return joint.join(amount(forecast["interval_80"][end]) for end in ("low", "high"))

@@ -83,7 +83,7 @@ def next_brew(plan: Wire | None, system: UnitSystem) -> str | None:
     )
     beyond = forecast["outside_seen_range"]
     if beyond:
-        said += f", {beyond:.0%} beyond anything seen so far"
+        said += f", {100 * beyond:.0f} % beyond anything seen so far"
     return f"{said}."
 
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from wortwright.pages.amounts import amount
+from wortwright.pages.amounts import amount, between
 from wortwright.pages.calibration_marks import curve_told, marks_of, next_brew, standing_out
 from wortwright.pages.efficiency_chart import efficiency_chart, written_load
 from wortwright.pages.estimate_range import Range, estimate_range
@@ -99,17 +99,12 @@ def _record(left_out: Wire | None) -> str:
     if left_out is None:
         return "With fewer than two sessions there is no record of its forecasts yet."
     model, average = left_out["model_points"], left_out["average_points"]
-    if abs(model - average) < 0.05:
-        verdict = "as much as the plain average of past efficiencies"
-    elif model < average:
-        verdict = f"the plain average of past efficiencies by {average:.1f}"
-    else:
-        verdict = f"the plain average of past efficiencies by only {average:.1f}"
-    return (
-        f"Had each of {left_out['session_count']} sessions been forecast from all the others, its "
-        f"gravity before the boil would have been missed by {model:.1f} points on average; "
-        f"{verdict}."
+    said = (
+        f"Forecast each of these {left_out['session_count']} sessions from the others alone, and "
+        f"its gravity before the boil is missed by {model:.1f} points on average. The plain "
+        f"average of past efficiencies misses it by {average:.1f}"
     )
+    return f"{said}, and has done better here so far." if average < model else f"{said}."
 
 
 def _constants(estimates: list[Wire]) -> list[dict[str, Any]]:
@@ -135,4 +130,5 @@ def _range(row: Wire, which: str) -> Range:
 
 
 def _written(ends: Range, row: Wire) -> str:
-    return " to ".join(amount({"value": end, "unit": row["mean"]["unit"]}) for end in ends)
+    unit = row["mean"]["unit"]
+    return between(*({"value": end, "unit": unit} for end in ends))

@@ -35,11 +35,11 @@ def what_to_do(correction: Wire, kettle: KettleScale, *, boil_is: str, when: str
 
 
 def _deeds(correction: Wire, kettle: KettleScale, boil_is: str, when: str) -> Iterator[str]:
-    if correction["dry_extract"]["value"] > 0.0:
-        yield f"dissolve {amount(correction['dry_extract'])} of dry malt extract {when}"
     if correction["kind"] in _BOILS:
         down_to = kettle.read_hot(correction["boil_down_to"])
         yield f"boil {amount(correction['boil'])} {boil_is}, down to {down_to}"
+    if correction["dry_extract"]["value"] > 0.0:
+        yield f"dissolve {amount(correction['dry_extract'])} of dry malt extract {when}"
     if correction["top_up"]["value"] > 0.0:
         yield f"top up with {amount(correction['top_up'])} of boiled water {when}"
 

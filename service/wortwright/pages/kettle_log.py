@@ -5,7 +5,7 @@ from typing import Any
 
 from wortwright.pages.amounts import amount, interval
 from wortwright.pages.correction_text import hops_anew, what_to_do, where_it_ends
-from wortwright.pages.kettle_scale import KettleScale, cooled
+from wortwright.pages.kettle_scale import AT_THE_BOIL, COOLED, KettleScale, whole
 from wortwright.pages.reading_form import FIELDS, OTHER_WAYS, Typed, as_typed
 from wortwright.pages.rendering import render
 from wortwright.pages.wording import STAGES
@@ -66,6 +66,8 @@ def kettle_log(
         hints=_hints(system),
         open_stage=_open_stage(session, typed),
         typed=typed,
+        first_wrong=None if typed is None else next(iter(typed.wrong), None),
+        typed_otherwise=[] if typed is None else [name for name, text in typed.values.items() if text],
         send_to=send_to,
         once=once,
     )
@@ -82,9 +84,9 @@ def _other_ways(kettle: Wire) -> dict[str, list[Any]]:
 
 def _hints(system: UnitSystem) -> dict[str, str]:
     degrees = preferred(Dimension.TEMPERATURE, system)
-    boiling = amount({"value": 100.0 if degrees == "degC" else 212.0, "unit": degrees})
+    boiling = whole(AT_THE_BOIL, degrees)
     return {
-        "cooled": f"leave it empty if the sample was cooled to {cooled(degrees)}",
+        "cooled": f"leave it empty if the sample was cooled to {whole(COOLED, degrees)}",
         "hot": f"near the boil it is {boiling}; leave it empty if the wort was cold",
     }
 

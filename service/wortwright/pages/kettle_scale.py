@@ -4,14 +4,15 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from wortwright.brewing.water_density import hot_volume_from_20_l
-from wortwright.pages.amounts import amount
+from wortwright.pages.amounts import amount, unit_word
 from wortwright.planning.kettle_reading import volume_from_depth_l
 from wortwright.units import Dimension, from_base, to_base
 
 Wire = Mapping[str, Any]
 
 AT_THE_BOIL: Wire = {"value": 100.0, "unit": "degC"}
-_REFERENCE_C = 20.0
+COOLED: Wire = {"value": 20.0, "unit": "degC"}
+"""Temperature at which volumes and gravities hold."""
 
 
 class KettleScale:
@@ -45,9 +46,10 @@ def hot(volume: Wire, temperature: Wire = AT_THE_BOIL) -> Wire:
     return {"value": from_base(hot_l, volume["unit"], Dimension.VOLUME), "unit": volume["unit"]}
 
 
-def cooled(unit: str) -> str:
-    """Write the temperature at which volumes and gravities hold, in a unit of temperature."""
-    return amount({"value": from_base(_REFERENCE_C, unit, Dimension.TEMPERATURE), "unit": unit})
+def whole(temperature: Wire, unit: str) -> str:
+    """Write a temperature in whole degrees of a unit."""
+    base = to_base(temperature["value"], temperature["unit"], Dimension.TEMPERATURE)
+    return f"{from_base(base, unit, Dimension.TEMPERATURE):.0f} {unit_word(unit)}"
 
 
 def _depth_in(diameter: Wire | None) -> Callable[[Wire], str] | None:

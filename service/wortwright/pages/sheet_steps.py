@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from wortwright.pages.amounts import amount, ends, percent
-from wortwright.pages.kettle_scale import KettleScale, cooled
+from wortwright.pages.kettle_scale import COOLED, KettleScale, whole
 from wortwright.pages.wording import hop_moment, listed
 
 Wire = Mapping[str, Any]
@@ -61,7 +61,7 @@ def boil_steps(plan: Wire, kettle: KettleScale) -> Iterator[Step]:
     """Kettle volumes as they read hot, and gravities."""
     water, forecast = plan["water"], plan["forecast"]
     boil_time = amount(plan["temperatures"]["boil_time"])
-    at = cooled(plan["temperatures"]["grain"]["unit"])
+    at = whole(COOLED, plan["temperatures"]["grain"]["unit"])
     for name, when, gravity, what in (
         ("preboil", "before the boil", "preboil_gravity", "gravity before the boil"),
         ("postboil", f"after {boil_time} of boil", "original_gravity", "original gravity"),

@@ -4,7 +4,8 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, post_load
 
-from wortwright.api.fields import Choice, Refusal, StrictNumber, StrictText
+from wortwright.api.fields import Choice, StrictNumber, StrictText
+from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.units import Dimension, QuantityError, symbols, to_base
 

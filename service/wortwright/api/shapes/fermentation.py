@@ -4,7 +4,8 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, post_load, validate
 
-from wortwright.api.fields import Choice, Quantity, Refusal, StrictNumber
+from wortwright.api.fields import Choice, Quantity, StrictNumber
+from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import Rounded, fraction_field, gravity_field, temperature_field
 from wortwright.api.shapes.findings import WithFindingsOut

@@ -6,7 +6,8 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, post_load, pre_dump
 
-from wortwright.api.fields import Choice, Quantity, Refusal, StrictText
+from wortwright.api.fields import Choice, Quantity, StrictText
+from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import fraction_field, shallow, temperature_field, time_field
 from wortwright.records.complete import (
@@ -16,7 +17,16 @@ from wortwright.records.complete import (
     complete_fermentable,
     complete_hop,
 )
-from wortwright.records.grist import AddedTo, Fermentable, HopForm, Kind, Moment, ShareOf
+from wortwright.records.grist import (
+    AddedTo,
+    Fermentable,
+    HopForm,
+    Kind,
+    Moment,
+    Purpose,
+    Role,
+    ShareOf,
+)
 from wortwright.units import Dimension
 
 
@@ -80,7 +90,7 @@ class FermentableIn(FermentableFields, InSchema):
     def build(self, data: dict[str, Any], **_: Any) -> Any:
         """Complete the line."""
         share_of = data.pop("share_of", None)
-        written = WrittenFermentable(**_without_auto(data, "role"))
+        written = WrittenFermentable(**_without_auto(data, "role", Role))
         return GristLine(_completed(complete_fermentable, written), share_of)
 
 
@@ -93,7 +103,7 @@ class WeighedFermentableIn(FermentableFields, InSchema):
     @post_load
     def build(self, data: dict[str, Any], **_: Any) -> Any:
         """Complete the line."""
-        written = WrittenFermentable(**_without_auto(data, "role"))
+        written = WrittenFermentable(**_without_auto(data, "role", Role))
         return _completed(complete_fermentable, written)
 
 
@@ -158,7 +168,7 @@ class HopAdditionIn(HopAdditionFields, InSchema):
     @post_load
     def build(self, data: dict[str, Any], **_: Any) -> Any:
         """Complete the line."""
-        return _completed(complete_hop, WrittenHop(**_without_auto(data, "purpose")))
+        return _completed(complete_hop, WrittenHop(**_without_auto(data, "purpose", Purpose)))
 
 
 class HopAdditionOut(HopAdditionFields, OutSchema):
@@ -173,9 +183,12 @@ class HopAdditionOut(HopAdditionFields, OutSchema):
         return _with_wire_names(line)
 
 
-def _without_auto(data: dict[str, Any], name: str) -> dict[str, Any]:
+def _without_auto(
+    data: dict[str, Any], name: str, kind: type[Role] | type[Purpose]
+) -> dict[str, Any]:
+    """Give what was said in the record's own words, or leave it to the rest of the line."""
     asked = data.pop(name)
-    return data if asked == "auto" else {**data, name: asked}
+    return data if asked == "auto" else {**data, name: kind(asked)}
 
 
 def _completed(complete: Any, written: Any) -> Any:

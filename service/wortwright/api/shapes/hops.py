@@ -4,7 +4,8 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, post_load, validate
 
-from wortwright.api.fields import Choice, Quantity, Refusal, StrictNumber, StrictText
+from wortwright.api.fields import Choice, Quantity, StrictNumber, StrictText
+from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import MOST_LINES, fraction_field, temperature_field
 from wortwright.api.shapes.plan import WarningOut

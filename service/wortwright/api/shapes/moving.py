@@ -6,7 +6,8 @@ from typing import Any
 from cattrs import BaseValidationError, transform_error
 from marshmallow import Schema, ValidationError, fields, post_load, pre_dump
 
-from wortwright.api.fields import Refusal, StrictInteger
+from wortwright.api.fields import StrictInteger
+from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.recipe import RecipeContentOut, RecipeIn
 from wortwright.api.shapes.session import SessionContentOut, SessionIn

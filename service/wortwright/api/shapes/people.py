@@ -118,9 +118,7 @@ class NewLinkOut(NewKeyOut):
     address = fields.String(
         metadata={"description": "Opens the thing without a header; shown this once."}
     )
-    page = fields.String(
-        metadata={"description": "Opens its page, for a person; shown this once."}
-    )
+    page = fields.String(metadata={"description": "Opens its page, for a person; shown this once."})
 
     @pre_dump
     def flatten(self, stored: NewKey, **_: Any) -> dict[str, Any]:

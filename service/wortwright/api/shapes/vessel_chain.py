@@ -4,7 +4,8 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, post_load
 
-from wortwright.api.fields import Quantity, Refusal, StrictInteger
+from wortwright.api.fields import Quantity, StrictInteger
+from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.blend import bitterness_field
 from wortwright.api.shapes.brewhouse import BrewhouseFields, brewhouse

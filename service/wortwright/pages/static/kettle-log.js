@@ -111,6 +111,7 @@ async function sendOne(one) {
   if (answer.ok) {
     drop(one);
     show(answer.page);
+    lookAhead();
   } else if (answer.status === 401) {
     const said = "This address has run out. Open a new one for this brew on this phone.";
     throw new Error(said, { cause: "key" });
@@ -169,6 +170,11 @@ function show(page) {
     if (isNext) form.closest("details.stage").open = true;
     else if (!busy) form.closest("details.stage").open = false;
   }
+}
+
+function lookAhead() {
+  if (document.querySelector("#forms input:focus")?.value) return;
+  document.getElementById("stands").focus();
 }
 
 function tell(note) {
