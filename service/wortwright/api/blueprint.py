@@ -51,6 +51,10 @@ class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]
         """Document another answer that a view may give."""
         return cast(Decorator, super().alt_response(status, **options))
 
+    def takes_form(self, body: dict[str, Any]) -> Decorator:
+        """Document the form that a browser sends to a view."""
+        return cast(Decorator, super().doc(requestBody=body))
+
     def versioned(self, view: View) -> View:
         """Document ETag, If-Match and If-None-Match as the method calls for."""
         return _documented(view, "etag", True)

@@ -84,7 +84,7 @@ def get_kettle_log(session_id: UUID) -> Response:
 
 @blueprint.route("/log", methods=["POST"])
 @requires("club", "brewer", "page", "link")
-@blueprint.doc(requestBody=FORM)
+@blueprint.takes_form(FORM)
 @blueprint.response(303, description="Written down; the log as it now is.")
 def write_kettle_log(session_id: UUID) -> Response:
     """Take a reading as a browser sends a form, and lead back to the log."""
@@ -144,13 +144,13 @@ def _read() -> tuple[Reading | None, Typed]:
     try:
         return ReadingIn().load(typed.document), typed
     except ValidationError as error:
-        return None, replace(typed, wrong=_sentences(error.normalized_messages()))
+        return None, replace(typed, wrong=_sentences(error.messages))
 
 
-def _sentences(messages: dict[str, Any]) -> dict[str, str]:
+def _sentences(messages: Any) -> dict[str, str]:
     return {
         "" if name == "_schema" else name: " ".join(str(one) for one in said)
-        for name, said in messages.items()
+        for name, said in dict(messages).items()
     }
 
 

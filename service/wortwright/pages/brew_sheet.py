@@ -37,7 +37,11 @@ def brew_sheet(scaling: Wire, *, what_ifs: Iterable[Wire] = (), nonce: str) -> s
     """
     plan = scaling["plan"]
     kettle = KettleScale(scaling["setup"]["vessels"]["kettle"])
-    carried = [plan, *(scaling[part] for part in _PARTS if scaling[part]), *scaling["hops_in_store"]]
+    carried = [
+        plan,
+        *(scaling[part] for part in _PARTS if scaling[part]),
+        *scaling["hops_in_store"],
+    ]
     return render(
         "brew_sheet.html",
         nonce=nonce,

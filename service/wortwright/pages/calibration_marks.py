@@ -52,9 +52,7 @@ def _next(plan: Wire | None) -> list[Mark]:
     efficiency = forecast["mash_efficiency"]
     ends = tuple(efficiency["interval_80"][end]["value"] for end in ("low", "high"))
     mean = efficiency["mean"]["value"]
-    return [
-        Mark("next", forecast["grain_load_kg_per_l"], mean, "next brew", (ends[0], ends[1]))
-    ]
+    return [Mark("next", forecast["grain_load_kg_per_l"], mean, "next brew", (ends[0], ends[1]))]
 
 
 def standing_out(known: Wire) -> list[str]:

@@ -162,21 +162,19 @@ def _band(ground: _Ground, curve: Sequence[Wire]) -> svg.Polygon:
         for end in ("low", "high")
     ]
     outline = [*ends[0], *reversed(ends[1])]
-    return svg.Polygon(points=_flat(outline), fill=BAND, fill_opacity=0.8)
+    return svg.Polygon(points=_points(outline), fill=BAND, fill_opacity=0.8)
 
 
 def _mean(ground: _Ground, curve: Sequence[Wire]) -> svg.Polyline:
     points = [ground.at(row["grain_load_kg_per_l"], row["mean"]["value"]) for row in curve]
-    return svg.Polyline(points=_flat(points), fill="none", stroke=INK, stroke_width=2.5)
+    return svg.Polyline(points=_points(points), fill="none", stroke=INK, stroke_width=2.5)
 
 
-def _flat(points: Sequence[Pixel]) -> list[float | int]:
-    return [coordinate for point in points for coordinate in point]
+def _points(pixels: Sequence[Pixel]) -> list[svg.Point]:
+    return [svg.Point(round(x, 1), round(y, 1)) for x, y in pixels]
 
 
-def _marks(
-    ground: _Ground, curve: Sequence[Wire], marks: Sequence[Mark]
-) -> Iterator[svg.Element]:
+def _marks(ground: _Ground, curve: Sequence[Wire], marks: Sequence[Mark]) -> Iterator[svg.Element]:
     labels = Labels((LEFT, TOP - 10, RIGHT, BOTTOM))
     for row in curve:
         labels.keep_clear(ground.at(row["grain_load_kg_per_l"], row["mean"]["value"]), 6.0)
@@ -204,7 +202,7 @@ def symbol(kind: str, at: Pixel) -> svg.Element:
     around = [(x, y - SIDE - 1), (x + SIDE + 1, y), (x, y + SIDE + 1), (x - SIDE - 1, y)]
     corners = up if kind == "doubted" else around
     return svg.Polygon(
-        points=[round(value, 1) for value in _flat(corners)],
+        points=_points(corners),
         fill="#fff",
         stroke=INK,
         stroke_width=2.5,

@@ -35,10 +35,17 @@ def estimate_range(now: Range, before: Range) -> str:
         height=HEIGHT,
         elements=[
             line((scale(before[0]), _BEFORE_Y), (scale(before[1]), _BEFORE_Y), 1.0, GREY),
-            *(line((scale(x), _BEFORE_Y - 3), (scale(x), _BEFORE_Y + 3), 1.0, GREY) for x in before),
+            *(
+                line((scale(x), _BEFORE_Y - 3), (scale(x), _BEFORE_Y + 3), 1.0, GREY)
+                for x in before
+            ),
             line((scale(now[0]), _NOW_Y), (scale(now[1]), _NOW_Y), 3.0),
             svg.Circle(cx=middle, cy=_NOW_Y, r=4, fill=INK),
         ],
         extra={"aria-hidden": "true"},
     )
     return drawing.as_str()
+
+
+def _tick(x: float) -> svg.Line:
+    return line((x, _BEFORE_Y - 3), (x, _BEFORE_Y + 3), 1.0, GREY)

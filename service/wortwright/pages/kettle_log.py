@@ -67,7 +67,9 @@ def kettle_log(
         open_stage=_open_stage(session, typed),
         typed=typed,
         first_wrong=None if typed is None else next(iter(typed.wrong), None),
-        typed_otherwise=[] if typed is None else [name for name, text in typed.values.items() if text],
+        typed_otherwise=[]
+        if typed is None
+        else [name for name, text in typed.values.items() if text],
         send_to=send_to,
         once=once,
     )

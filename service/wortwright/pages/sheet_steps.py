@@ -109,7 +109,10 @@ def finish_steps(plan: Wire, bottling: Wire | None) -> Iterator[Step]:
     """Final gravity, beer to package, priming."""
     water, forecast = plan["water"], plan["forecast"]
     expected = forecast["final_gravity"]
-    yield amount(expected["mean"]), f"final gravity, the same on three days ({ends(expected, ' to ')})"
+    yield (
+        amount(expected["mean"]),
+        f"final gravity, the same on three days ({ends(expected, ' to ')})",
+    )
     lost = amount(water["fermenter_loss"])
     yield amount(water["packaged"]), f"to package or to age; {lost} stay behind"
     if bottling is None:

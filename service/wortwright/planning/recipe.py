@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from wortwright.brewing.gravity import extract_kg, gravity_of_wort
+from wortwright.brewing.grist import implied_mash_efficiency
 from wortwright.planning.plan import Finding
 from wortwright.records.grist import AddedTo, Fermentable, ShareOf
 from wortwright.records.recipe import EfficiencyKind, Recipe, VolumeAt
@@ -143,16 +144,17 @@ def _gravity(recipe: Recipe, grist: tuple[Fermentable, ...]) -> tuple[float, str
 def _implied_efficiency(
     volume_l: float, grist: tuple[Fermentable, ...], original_gravity: float
 ) -> float:
-    from_mash_kg = extract_kg(volume_l, original_gravity) - potential_kg(grist, AddedTo.KETTLE)
-    if from_mash_kg <= 0.0:
+    potential = potential_kg(grist, AddedTo.MASH)
+    if potential <= 0.0:
+        raise IncompleteRecipeError("grist", "what is mashed gives no extract")
+    bypassing = potential_kg(grist, AddedTo.KETTLE)
+    implied = implied_mash_efficiency(volume_l, original_gravity, potential, bypassing)
+    if implied <= 0.0:
         raise IncompleteRecipeError(
             "grist",
             "what is added to the kettle alone gives more than the stated original_gravity",
         )
-    potential = potential_kg(grist, AddedTo.MASH)
-    if potential <= 0.0:
-        raise IncompleteRecipeError("grist", "what is mashed gives no extract")
-    return from_mash_kg / potential
+    return implied
 
 
 def _findings(
