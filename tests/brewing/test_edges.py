@@ -4,6 +4,7 @@ import pytest
 
 from wortwright.brewing import (
     alcohol,
+    alkalinity,
     attenuation,
     blending,
     bottling,
@@ -50,7 +51,8 @@ def test_biology_leaves_two_and_a_half_percent_of_the_alcohol_open():
 
 
 @pytest.mark.parametrize(
-    ("rest_c", "shift"), [(62.0, 0.03), (64.5, 0.03), (67.0, 0.0), (69.5, -0.05), (72.0, -0.08)]
+    ("rest_c", "shift"),
+    [(62.0, 0.03), (64.5, 0.03), (64.75, 0.027), (67.0, 0.0), (69.5, -0.05), (72.0, -0.08)],
 )
 def test_a_rest_shifts_attenuation_as_is_stated(rest_c, shift):
     # 64-65 degC 2 to 4 points up, 69-70 degC 4 to 6 points down: common practice.
@@ -59,6 +61,10 @@ def test_a_rest_shifts_attenuation_as_is_stated(rest_c, shift):
     # Half of the shift is unsure.
     spread = (0.04**2 + (0.5 * shift) ** 2) ** 0.5
     assert found.high_80 - found.mean == pytest.approx(0.050 * spread, abs=1e-9)
+
+
+def test_what_a_maker_states_is_four_points_unsure():
+    assert attenuation.attenuation_as_stated(0.75) == ORDINARY
 
 
 @pytest.mark.parametrize(
@@ -147,6 +153,13 @@ def test_lovibond_comes_back_where_its_two_lines_meet(lovibond):
     ebc = colour.ebc_from_lovibond(lovibond)
     assert colour.lovibond_from_ebc(ebc) == pytest.approx(lovibond, abs=1e-12)
     assert colour.ebc_from_lovibond(lovibond + 1e-6) == pytest.approx(ebc, abs=1e-5)
+
+
+@pytest.mark.parametrize("ph", [5.0, 6.352, 8.0, 9.5])
+def test_dissolved_gas_and_bicarbonate_stand_in_the_ratio_of_carbonic_acid(ph):
+    gas = alkalinity.carbon_dioxide_mg_l(2.0, ph) / 44.009
+    bicarbonate = alkalinity.bicarbonate_mg_l(2.0, ph) / 61.016
+    assert gas / bicarbonate == pytest.approx(10.0 ** (6.352 - ph), rel=1e-6)
 
 
 def test_first_wort_hops_count_a_tenth_more():

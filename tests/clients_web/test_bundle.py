@@ -77,3 +77,21 @@ def test_types_name_only_what_the_contract_has(
     fields = set(re.findall(r"^  (\w+)\??:", body, re.MULTILINE))
     assert fields
     assert fields <= set(schemas[schema]["properties"])
+
+
+def test_typed_attributes_are_those_it_listens_to_and_the_readme_explains() -> None:
+    typed = re.findall(
+        r'^  "?([a-z-]+)"?\??:',
+        re.findall(
+            r"interface Attributes {\n(.*?)\n}",
+            (WEB / "wortwright-recipe.d.ts").read_text(encoding="utf-8"),
+            re.DOTALL,
+        )[0],
+        re.MULTILINE,
+    )
+    (listed,) = re.findall(
+        r"observedAttributes = \[(.*?)\]", (WEB / "src" / "element.js").read_text(), re.DOTALL
+    )
+    assert typed == re.findall(r'"([a-z-]+)"', listed)
+    explained = (WEB / "README.md").read_text(encoding="utf-8")
+    assert [name for name in typed if f"`{name}`" not in explained] == []

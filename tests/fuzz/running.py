@@ -16,6 +16,8 @@ from waitress import create_server, wasyncore
 # A value may fit its schema and be refused all the same: by physics, because what it names is
 # not there, or by a state or a version that no schema knows. What is not in this list fails.
 SCHEMA_VALID_MAY_GET = ["2xx", "304", "400", "404", "409", "412", "422"]
+# 412 and 428 are what RFC 9110 and RFC 6585 answer to an If-Match that is none, or is not there.
+SCHEMA_INVALID_GETS = ["400", "401", "403", "404", "405", "409", "412", "415", "422", "428"]
 PHASES = ("examples", "coverage", "fuzzing", "stateful")
 
 
@@ -94,6 +96,8 @@ def _config(key: str, examples: int, seed: int, phases: tuple[str, ...]) -> Sche
             "generation": {"max-examples": examples, "no-shrink": True, "database": "none"},
             "checks": {
                 "enabled": True,
+                "missing_required_header": {"expected-statuses": [401, 428]},
+                "negative_data_rejection": {"expected-statuses": SCHEMA_INVALID_GETS},
                 "positive_data_acceptance": {"expected-statuses": SCHEMA_VALID_MAY_GET},
             },
             "phases": {name: {"enabled": name in phases} for name in PHASES},

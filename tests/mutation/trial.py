@@ -2,6 +2,7 @@
 
 import ast
 import contextlib
+import gc
 import importlib.util
 import io
 import json
@@ -103,6 +104,11 @@ def prepare() -> None:
         "mutation", max_examples=10, derandomize=True, database=None, deadline=None
     )
     hypothesis.settings.load_profile("mutation")
+    # Plugins of other libraries and the collection of old garbage would cost most of a trial.
+    os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
+    gc.collect()
+    gc.freeze()
+    gc.disable()
 
 
 def passes(

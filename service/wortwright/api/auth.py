@@ -15,6 +15,7 @@ from wortwright.usecases.callers import Caller, KeyKind, UnknownKeyError, read_k
 from wortwright.usecases.keys import caller_for
 
 SECURITY_SCHEME = "key"
+LINK_SCHEME = "link"
 CHALLENGE = 'Bearer realm="wortwright"'
 LINK_PARAMETER = "key"
 
@@ -95,5 +96,6 @@ def _document(view: Callable[..., Any], allowed: frozenset[KeyKind]) -> None:
     kinds = [str(kind) for kind in KeyKind if kind in allowed]
     documentation["key_kinds"] = kinds
     manual = documentation.setdefault("manual_doc", {})
-    manual |= {"security": [{SECURITY_SCHEME: []}], "x-key-kinds": kinds}
+    ways = [SECURITY_SCHEME, LINK_SCHEME] if KeyKind.LINK in allowed else [SECURITY_SCHEME]
+    manual |= {"security": [{way: []} for way in ways], "x-key-kinds": kinds}
     view._apidoc = documentation  # type: ignore[attr-defined]

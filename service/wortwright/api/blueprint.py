@@ -96,8 +96,6 @@ def _document_refusals(
     parameters = operation.setdefault("parameters", [])
     if described.get("success_status_codes") != [HTTPStatus.NO_CONTENT]:
         parameters.append("UNITS")
-    if "link" in described.get("key_kinds", ()):
-        parameters.append("LINK_KEY")
     if described.get("retryable"):
         parameters.append("IDEMPOTENCY_KEY")
         statuses += [HTTPStatus.BAD_REQUEST, HTTPStatus.CONFLICT]

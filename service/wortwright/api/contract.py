@@ -9,7 +9,7 @@ from flask import Flask
 from marshmallow import Schema
 
 from wortwright import __version__
-from wortwright.api.auth import LINK_PARAMETER, SECURITY_SCHEME
+from wortwright.api.auth import LINK_PARAMETER, LINK_SCHEME, SECURITY_SCHEME
 from wortwright.api.conditional import TAG_PATTERN
 from wortwright.api.idempotency import HEADER, KEY_PATTERN
 from wortwright.api.problems import Api
@@ -47,12 +47,6 @@ _PARAMETERS: dict[str, dict[str, Any]] = {
         "in": "query",
         "description": "Whose units the answer is written in; the brewer's own choice without it.",
         "schema": {"type": "string", "enum": [str(system) for system in UnitSystem]},
-    },
-    "LINK_KEY": {
-        "name": LINK_PARAMETER,
-        "in": "query",
-        "description": "The key of a link, where no header can be sent; no other kind of key.",
-        "schema": {"type": "string", "pattern": "^ww_link_[0-9a-f]{32}_[0-9a-f]{64}$"},
     },
     "IDEMPOTENCY_KEY": {
         "name": HEADER,
@@ -104,6 +98,15 @@ def make_api(app: Flask) -> Api:
     components.security_scheme(
         SECURITY_SCHEME,
         {"type": "http", "scheme": "bearer", "description": "A key: ww_<kind>_<id>_<secret>."},
+    )
+    components.security_scheme(
+        LINK_SCHEME,
+        {
+            "type": "apiKey",
+            "in": "query",
+            "name": LINK_PARAMETER,
+            "description": "The key of a link, where no header can be sent; no other kind of key.",
+        },
     )
     for name, parameter in _PARAMETERS.items():
         components.parameter(name, parameter["in"], parameter)

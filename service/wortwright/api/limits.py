@@ -1,21 +1,47 @@
 """How often one may ask: a limit per key or address, and one on wrong keys per address."""
 
 import time
+from collections.abc import Callable
 from math import ceil
 
 from flask import Blueprint, Flask, Response, current_app, request
 from flask_limiter import Limiter
 from flask_limiter.util import get_remote_address
 from limits import RateLimitItem, parse
-from limits.storage import storage_from_string
+from limits.storage import MemoryStorage, storage_from_string
 from limits.strategies import MovingWindowRateLimiter
 
 from wortwright.api.problem_table import TOO_MANY_REQUESTS
 from wortwright.api.problems import ProblemError
 from wortwright.settings import Settings
 
+_SWEEP_EVERY_S = 10.0
 _FAILURES = "wortwright.failures"
 _LIMITER = "wortwright.limiter"
+
+
+class _Sweeper:
+    """Stands in for the timer of limits' memory storage, which starts a thread a request.
+
+    What has run out is forgotten every ten seconds, by whichever request comes then.
+    """
+
+    def __init__(self, forget: Callable[[], None]) -> None:
+        self._forget = forget
+        self._next = 0.0
+
+    def is_alive(self) -> bool:
+        """Tell the storage that it needs no new timer."""
+        now = time.monotonic()
+        if now >= self._next:
+            self._next = now + _SWEEP_EVERY_S
+            self._forget()
+        return True
+
+
+def _without_threads(storage: object) -> None:
+    if isinstance(storage, MemoryStorage):
+        storage.timer = _Sweeper(storage.timer.function)  # type: ignore[assignment]
 
 
 class Failures:
@@ -23,7 +49,9 @@ class Failures:
 
     def __init__(self, settings: Settings) -> None:
         self._limit: RateLimitItem = parse(settings.failed_key_limit)
-        self._limiter = MovingWindowRateLimiter(storage_from_string(settings.rate_limit_storage))
+        storage = storage_from_string(settings.rate_limit_storage)
+        _without_threads(storage)
+        self._limiter = MovingWindowRateLimiter(storage)
 
     def count(self, address: str) -> None:
         """Count one wrong key."""
@@ -40,7 +68,7 @@ class Failures:
 def init_app(app: Flask, settings: Settings) -> None:
     """Give the application its limits."""
     app.extensions[_FAILURES] = Failures(settings)
-    app.extensions[_LIMITER] = Limiter(
+    limiter = Limiter(
         _who,
         app=app,
         application_limits=[settings.rate_limit],
@@ -48,6 +76,8 @@ def init_app(app: Flask, settings: Settings) -> None:
         storage_uri=settings.rate_limit_storage,
         headers_enabled=False,
     )
+    _without_threads(limiter.storage)
+    app.extensions[_LIMITER] = limiter
 
 
 def exempt(app: Flask, blueprint: Blueprint) -> None:

@@ -156,11 +156,12 @@ def hop_bill(
     for hop in bill:
         before = theirs.utilisation(hop)
         mass_kg = _mass_as_written(hop, before, their_postboil_l)
-        as_written += bitterness_ibu(mass_kg, hop.alpha, before, their_postboil_l)
+        ibu = bitterness_ibu(mass_kg, hop.alpha, before, their_postboil_l)
+        as_written += ibu
         after = before if ours is theirs else ours.utilisation(hop)
-        sized.append(_carried(hop, mass_kg * volume_scale, before, after, postboil_l))
+        sized.append(_carried(hop, mass_kg * volume_scale, ibu, before, after))
     wanted = as_written if asked.bitterness_ibu is None else asked.bitterness_ibu
-    return HopBill(_stretched(sized, wanted, postboil_l), as_written)
+    return HopBill(_stretched(sized, wanted), as_written)
 
 
 def hops_drink_l(hops: tuple[SizedHop, ...]) -> tuple[float, float]:
@@ -181,16 +182,16 @@ def _mass_as_written(hop: HopAddition, utilisation: float, postboil_l: float) ->
     return mass_kg_for_bitterness(hop.bitterness_ibu, hop.alpha, utilisation, postboil_l)
 
 
-def _carried(
-    hop: HopAddition, mass_kg: float, before: float, after: float, postboil_l: float
-) -> SizedHop:
+def _carried(hop: HopAddition, mass_kg: float, ibu: float, before: float, after: float) -> SizedHop:
     """Carry one addition over: by bitterness, or by mass per volume."""
-    if hop.purpose is Purpose.BITTERNESS and after > 0.0:
-        mass_kg *= before / after
-    return SizedHop(hop, mass_kg, after, bitterness_ibu(mass_kg, hop.alpha, after, postboil_l))
+    if before == after or before <= 0.0 or after <= 0.0:
+        return SizedHop(hop, mass_kg, after, ibu)
+    if hop.purpose is Purpose.BITTERNESS:
+        return SizedHop(hop, mass_kg * before / after, after, ibu)
+    return SizedHop(hop, mass_kg, after, ibu * after / before)
 
 
-def _stretched(sized: list[SizedHop], wanted_ibu: float, postboil_l: float) -> tuple[SizedHop, ...]:
+def _stretched(sized: list[SizedHop], wanted_ibu: float) -> tuple[SizedHop, ...]:
     """Stretch the bittering additions alike until the bill adds up."""
     bittering = sum(s.bitterness_ibu for s in sized if s.hop.purpose is Purpose.BITTERNESS)
     if bittering <= 0.0:
@@ -198,7 +199,9 @@ def _stretched(sized: list[SizedHop], wanted_ibu: float, postboil_l: float) -> t
     aroma = sum(s.bitterness_ibu for s in sized if s.hop.purpose is Purpose.AROMA)
     factor = max(0.0, (wanted_ibu - aroma) / bittering)
     return tuple(
-        with_mass(s, s.mass_kg * factor, postboil_l) if s.hop.purpose is Purpose.BITTERNESS else s
+        SizedHop(s.hop, s.mass_kg * factor, s.utilisation, s.bitterness_ibu * factor)
+        if s.hop.purpose is Purpose.BITTERNESS
+        else s
         for s in sized
     )
 

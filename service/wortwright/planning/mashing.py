@@ -1,6 +1,6 @@
 """What is expected of the mash: water, absorption, temperatures."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from wortwright.brewing.gravity import gravity_of_wort
 from wortwright.brewing.heat import strike_temperature_c
@@ -70,7 +70,7 @@ def expect_mash(
         Strike and sparge water, and what they rest on.
     """
     strike_l = expected_strike_water_l(calibration, plan)
-    plan = replace(plan, strike_water_l=strike_l)
+    plan = MashPlan(plan.grain_kg, plan.extract_yield, plan.preboil_l, strike_l)
     apparent = expected_apparent_absorption_l_per_kg(calibration, plan)
     dead_space_l = calibration.constants["dead_space_l"].mean
     total_l = strike_water_l(plan.preboil_l, plan.grain_kg, apparent, dead_space_l)

@@ -1,5 +1,6 @@
 """The exact size of a brew: volumes from the target backwards, then sugar, hops and grain."""
 
+import math
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -8,7 +9,7 @@ from wortwright.brewing.hops import UtilisationModel
 from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
 from wortwright.calibration.posterior import Calibration
 from wortwright.planning.grain import GrainBill, MashedGrist, mashed_grist, solve_grain
-from wortwright.planning.hopping import HopBill, hop_bill, hops_drink_l
+from wortwright.planning.hopping import HopBill, SizedHop, hop_bill, hops_drink_l
 from wortwright.planning.plan import Asked
 from wortwright.planning.recipe import ReadRecipe, potential_kg
 from wortwright.planning.target import Preferences, TargetError
@@ -107,18 +108,28 @@ def settle_volumes(
         If nothing would be left after the losses.
     """
     hours = read.recipe.boil_time_min / 60.0
-    kept = [Kept(0.0, 0.0, 0.0)]
+    kept = [_guess(read, asked)]
     volumes = _chain(calibration, hours, asked, kept[0])
     for _ in range(_MOST_ROUNDS):
         parts = _parts(read, asked, preferences.bitterness_formula, volumes)
         kept.append(parts.kept())
-        step = max(abs(new - old) for new, old in zip(kept[-1], kept[-2], strict=True))
-        if step < _SETTLED * volumes.postboil_l:
+        if math.dist(kept[-1], kept[-2]) < _SETTLED * volumes.postboil_l:
             break
         if len(kept) == 3:
             kept = [Kept(*map(_limit, *kept))]
         volumes = _chain(calibration, hours, asked, kept[-1])
     return _chain(calibration, hours, asked, kept[-1]), parts
+
+
+def _guess(read: ReadRecipe, asked: Asked) -> Kept:
+    """What the recipe's own quantities would keep, scaled as its volume is."""
+    scale = asked.volume_l / read.recipe.volume_l
+    strength = extract_kg_per_l(asked.gravity) / extract_kg_per_l(read.original_gravity)
+    bill = tuple(
+        SizedHop(hop, scale * (hop.mass_kg or 0.0), 0.0, 0.0) for hop in read.recipe.hop_bill
+    )
+    extract_kg = scale * strength * potential_kg(read.grist, AddedTo.KETTLE)
+    return Kept(*hops_drink_l(bill), extract_kg)
 
 
 def _limit(first: float, second: float, third: float) -> float:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from uuid import UUID
 
-from sqlalchemy import func, select
+from sqlalchemy import Select, bindparam, func, select
 
 from wortwright.calibration.posterior import Calibration
 from wortwright.store import rows
@@ -72,8 +72,7 @@ def put(
 
 def latest(tx: Tx, scope: Scope, setup_id: UUID) -> StoredCalibration:
     """Give the present calibration of a setup."""
-    found = rows.in_scope(CalibrationRow, scope).where(CalibrationRow.setup_id == setup_id)
-    row = tx.scalars(found.order_by(CalibrationRow.number.desc()).limit(1)).one_or_none()
+    row = rows.fetch(tx, _LATEST[scope.brewer_id is not None], scope, setup_id=setup_id)
     if row is None:
         raise NotFoundError("setup", setup_id)
     return _read(row)
@@ -103,6 +102,16 @@ def page(
     """Give the next calibrations of a setup, newest first."""
     found = rows.in_scope(CalibrationRow, scope).where(CalibrationRow.setup_id == setup_id)
     return rows.page(tx, CalibrationRow, found, _read, after=after, limit=limit)
+
+
+def _latest(of_brewer: bool) -> Select[CalibrationRow]:
+    scope = Scope(bindparam("club_id"), bindparam("brewer_id") if of_brewer else None)  # type: ignore[arg-type]
+    found = rows.in_scope(CalibrationRow, scope)
+    found = found.where(CalibrationRow.setup_id == bindparam("setup_id"))
+    return found.order_by(CalibrationRow.number.desc()).limit(1)
+
+
+_LATEST = {of_brewer: _latest(of_brewer) for of_brewer in (False, True)}
 
 
 def _read(row: CalibrationRow) -> StoredCalibration:

@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from uuid import UUID
 
-from sqlalchemy import Select, or_, select
+from sqlalchemy import Select, bindparam, or_, select
 
 from wortwright.records.recipe import Recipe
 from wortwright.store import rows
 from wortwright.store.database import Tx
 from wortwright.store.documents import from_document, to_document
 from wortwright.store.models import RecipeRow
-from wortwright.store.stored import Page, RowFacts, Scope, Stored
+from wortwright.store.stored import NotFoundError, Page, RowFacts, Scope, Stored
 
 
 def add(
@@ -26,7 +26,10 @@ def add(
 
 def get(tx: Tx, scope: Scope, recipe_id: UUID) -> Stored[Recipe]:
     """Give a recipe that the scope may read: a brewer reads the club's recipes too."""
-    return _read(rows.one(tx, RecipeRow, _readable(scope), recipe_id))
+    found = rows.fetch(tx, _BY_ID[scope.brewer_id is not None], scope, row_id=recipe_id)
+    if found is None:
+        raise NotFoundError(RecipeRow.thing, recipe_id)
+    return _read(found)
 
 
 def get_many(tx: Tx, scope: Scope, recipe_ids: Sequence[UUID]) -> dict[UUID, Stored[Recipe]]:
@@ -60,6 +63,14 @@ def _readable(scope: Scope) -> Select[RecipeRow]:
     if scope.brewer_id is None:
         return found
     return found.where(or_(RecipeRow.brewer_id == scope.brewer_id, RecipeRow.brewer_id.is_(None)))
+
+
+def _by_id(of_brewer: bool) -> Select[RecipeRow]:
+    scope = Scope(bindparam("club_id"), bindparam("brewer_id") if of_brewer else None)  # type: ignore[arg-type]
+    return _readable(scope).where(RecipeRow.id == bindparam("row_id"))
+
+
+_BY_ID = {of_brewer: _by_id(of_brewer) for of_brewer in (False, True)}
 
 
 def _read(row: RecipeRow) -> Stored[Recipe]:

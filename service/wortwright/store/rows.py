@@ -1,10 +1,11 @@
 """What all resource modules share: find in scope, compare versions, page, delete."""
 
 from collections.abc import Callable
+from functools import cache
 from typing import Any, TypeVar
 from uuid import UUID
 
-from sqlalchemy import Select, select
+from sqlalchemy import Select, bindparam, select
 from sqlalchemy.orm.exc import StaleDataError
 
 from wortwright.store.database import Tx
@@ -29,6 +30,40 @@ def in_scope(table: type[C], scope: Scope) -> Select[C]:
     return found if scope.brewer_id is None else found.where(table.brewer_id == scope.brewer_id)
 
 
+@cache
+def _by_id(table: Any, *, of_brewer: bool, lock: bool) -> Select[Any]:
+    found = select(table).where(
+        table.club_id == bindparam("club_id"), table.id == bindparam("row_id")
+    )
+    if of_brewer:
+        found = found.where(table.brewer_id == bindparam("brewer_id"))
+    return _locking(found) if lock else found
+
+
+def _locking(found: Select[R]) -> Select[R]:
+    return found.with_for_update().execution_options(populate_existing=True)
+
+
+def read(tx: Tx, table: type[C], scope: Scope, row_id: UUID, *, lock: bool = False) -> C:
+    """Give the row of this id in the scope; with ``lock``, hold it against other writers.
+
+    Its statement is built once for each table: building one costs as much as running it.
+    """
+    built = _by_id(table, of_brewer=scope.brewer_id is not None, lock=lock)
+    row: C | None = fetch(tx, built, scope, row_id=row_id)
+    if row is None:
+        raise NotFoundError(table.thing, row_id)
+    return row
+
+
+def fetch(tx: Tx, built: Select[C], scope: Scope, **values: object) -> C | None:
+    """Run a statement built before, with the scope's ids and further values in it."""
+    values["club_id"] = scope.club_id
+    if scope.brewer_id is not None:
+        values["brewer_id"] = scope.brewer_id
+    return tx.scalars(built, values).one_or_none()
+
+
 def one(tx: Tx, table: type[R], found: Select[R], row_id: UUID, *, lock: bool = False) -> R:
     """Give the row of this id among those found.
 
@@ -36,7 +71,7 @@ def one(tx: Tx, table: type[R], found: Select[R], row_id: UUID, *, lock: bool = 
     """
     found = found.where(table.id == row_id)
     if lock:
-        found = found.with_for_update().execution_options(populate_existing=True)
+        found = _locking(found)
     row = tx.scalars(found).one_or_none()
     if row is None:
         raise NotFoundError(table.thing, row_id)

@@ -53,7 +53,7 @@ def add(
 
 def get(tx: Tx, scope: Scope, scaling_id: UUID) -> StoredScaling:
     """Give a scaling."""
-    return _read(rows.one(tx, ScalingRow, rows.in_scope(ScalingRow, scope), scaling_id))
+    return _read(rows.read(tx, ScalingRow, scope, scaling_id))
 
 
 def page(tx: Tx, scope: Scope, after: UUID | None, limit: int) -> Page[StoredScaling]:

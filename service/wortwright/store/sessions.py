@@ -44,8 +44,7 @@ def add(
 
 def get(tx: Tx, scope: Scope, session_id: UUID, *, lock: bool = False) -> StoredSession:
     """Give a session; with ``lock``, hold it against other writers."""
-    found = rows.in_scope(SessionRow, scope)
-    return _read(rows.one(tx, SessionRow, found, session_id, lock=lock))
+    return _read(rows.read(tx, SessionRow, scope, session_id, lock=lock))
 
 
 def page(

@@ -25,7 +25,7 @@ def add(
 
 def get(tx: Tx, scope: Scope, setup_id: UUID, *, lock: bool = False) -> Stored[Setup]:
     """Give a setup; with ``lock``, hold it against other writers."""
-    return _read(rows.one(tx, SetupRow, rows.in_scope(SetupRow, scope), setup_id, lock=lock))
+    return _read(rows.read(tx, SetupRow, scope, setup_id, lock=lock))
 
 
 def page(tx: Tx, scope: Scope, after: UUID | None, limit: int) -> Page[Stored[Setup]]:

@@ -163,12 +163,11 @@ function show(page) {
     const fresh = page.getElementById(id);
     if (fresh) document.getElementById(id).replaceChildren(...fresh.childNodes);
   }
-  const open = page.querySelector("details.stage[open] form");
+  // Nothing is folded away while something is being typed.
+  if (Object.keys(kept.drafts).length) return;
+  const next = page.querySelector("details.stage[open] input[name=stage]")?.value;
   for (const form of forms()) {
-    const isNext = form.elements.stage.value === open?.elements.stage.value;
-    const busy = form.contains(document.activeElement) || kept.drafts[form.elements.stage.value];
-    if (isNext) form.closest("details.stage").open = true;
-    else if (!busy) form.closest("details.stage").open = false;
+    form.closest("details.stage").open = form.elements.stage.value === next;
   }
 }
 
