@@ -322,7 +322,26 @@ def from_base(value: float, unit: str, dimension: Dimension) -> float:
     QuantityError
         As `to_base`.
     """
-    return _apply(_scale(unit, dimension).from_base, value, base_unit(dimension))
+    return converter(unit, dimension)(value)
+
+
+def converter(unit: str, dimension: Dimension) -> Callable[[float], float]:
+    """What `from_base` does with every value, looked up once for many.
+
+    Parameters
+    ----------
+    unit : str
+        One of `symbols` of the dimension.
+    dimension : Dimension
+        What is measured.
+
+    Returns
+    -------
+    callable
+        Takes a value in the base unit and gives it in the unit asked for.
+    """
+    conversion, base = _scale(unit, dimension).from_base, base_unit(dimension)
+    return lambda value: _apply(conversion, value, base)
 
 
 def parse(text: str, dimension: Dimension) -> float:

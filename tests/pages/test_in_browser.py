@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from clients.served import served
-from pages.browser import Visit, browser, visit
+from pages.browser import PHONE, Visit, browser, visit
 from pages.house import PageHouse
 
 pytestmark = pytest.mark.slow
@@ -250,16 +250,45 @@ def test_what_is_refused_waits_to_be_put_right(
 ) -> None:
     page = seen.page
     page.goto(log)
-    write_down(page, "pre_boil", volume="17.9", gravity="1069")
-    wait_for(page, "Write it as 1.045.")
+    write_down(page, "pre_boil", volume="99", gravity="1.069")
+    wait_for(page, "is more than the kettle's")
+    assert page.locator("#waiting").bounding_box()["y"] < PHONE["height"]
     assert readings(page_house, session) == []
     page.get_by_role("button", name="Put it right").click()
-    assert page.input_value("#pre_boil-gravity") == "1069"
-    assert page.input_value("#pre_boil-volume") == "17.9"
-    page.fill("#pre_boil-gravity", "1.069")
-    page.locator("#pre_boil-gravity").press("Enter")
+    assert page.input_value("#pre_boil-gravity") == "1.069"
+    assert page.input_value("#pre_boil-volume") == "99"
+    page.fill("#pre_boil-volume", "17.9")
+    page.locator("#pre_boil-volume").press("Enter")
     wait_for(page, "As of the last reading")
     assert readings(page_house, session) == [1.069]
+
+
+def test_what_is_thrown_away_is_gone(
+    page_house: PageHouse, session: Any, seen: Visit, log: str
+) -> None:
+    page = seen.page
+    page.goto(log)
+    write_down(page, "pre_boil", volume="99")
+    page.get_by_role("button", name="Throw it away").click()
+    assert page.inner_text("#waiting") == ""
+    page.reload()
+    assert page.inner_text("#waiting") == ""
+    assert page.input_value("#pre_boil-volume") == ""
+    assert readings(page_house, session) == []
+
+
+def test_a_slip_of_the_thumb_is_seen_at_once_even_without_a_connection(
+    seen: Visit, log: str
+) -> None:
+    page = seen.page
+    page.goto(log)
+    page.context.set_offline(True)
+    write_down(page, "pre_boil", volume="17.9", gravity="1069")
+    slip = page.locator("#pre_boil-gravity")
+    assert slip.evaluate("one => one.validity.patternMismatch")
+    assert slip.get_attribute("title") == "Write it as 1.045."
+    assert page.inner_text("#waiting") == ""
+    assert page.input_value("#pre_boil-volume") == "17.9"
 
 
 def test_when_the_address_runs_out_what_waits_goes_out_by_a_new_one(

@@ -1,3 +1,5 @@
+import re
+
 import pytest
 
 from wortwright.api.shapes.session import ReadingIn
@@ -34,6 +36,14 @@ def test_what_is_no_plain_number_is_refused_at_its_field(text: str) -> None:
 def test_a_gravity_without_its_point_is_shown_how_to_be_written() -> None:
     typed = read_form({"gravity": "1045"}, "pre_boil", UnitSystem.METRIC)
     assert typed.wrong == {"gravity": "Write it as 1.045."}
+
+
+def test_a_browser_that_checks_refuses_what_the_service_refuses() -> None:
+    for text in ("27.5", "27,5", "1.045", "1045", "abc", "12 L", "-3", ""):
+        for one in fields_of("mid_boil"):
+            typed = read_form({one.name: text}, "mid_boil", UnitSystem.METRIC)
+            in_browser = text == "" or re.fullmatch(one.pattern, text) is not None
+            assert (one.name not in typed.wrong) == in_browser
 
 
 def test_numbers_are_in_the_units_of_the_form() -> None:

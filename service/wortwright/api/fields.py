@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import UTC, datetime
 from enum import StrEnum
 from typing import Any, NoReturn, TypeGuard
@@ -11,7 +11,15 @@ from marshmallow import ValidationError, fields
 
 from wortwright.api import unit_choice
 from wortwright.api.refusal import Refusal
-from wortwright.units import Dimension, QuantityError, base_unit, from_base, parse, to_base
+from wortwright.units import (
+    Dimension,
+    QuantityError,
+    UnitSystem,
+    base_unit,
+    converter,
+    parse,
+    to_base,
+)
 
 LARGEST = 1e9
 LARGEST_INTEGER = 2**53 - 1
@@ -214,6 +222,7 @@ class Quantity(fields.Field[float]):
         self.exclusive_minimum = exclusive_minimum
         self.minimum = minimum if exclusive_minimum is None else exclusive_minimum + LEAST_STEP
         self.maximum = maximum
+        self._shown: dict[UnitSystem | None, tuple[str, Callable[[float], float]]] = {}
         super().__init__(**kwargs)
 
     def _deserialize(
@@ -230,9 +239,16 @@ class Quantity(fields.Field[float]):
     ) -> dict[str, Any] | None:
         if value is None:
             return None
-        unit = unit_choice.unit_of(self.dimension)
-        shown_value = from_base(float(value), unit, self.dimension)
-        return {"value": float(f"{shown_value:.12g}"), "unit": unit}
+        unit, convert = self._shown_in(unit_choice.chosen())
+        return {"value": float(f"{convert(float(value)):.12g}"), "unit": unit}
+
+    def _shown_in(self, system: UnitSystem | None) -> tuple[str, Callable[[float], float]]:
+        """Give the unit of an answer and the way into it, which a plan needs hundreds of times."""
+        found = self._shown.get(system)
+        if found is None:
+            unit = unit_choice.unit_of(self.dimension)
+            found = self._shown[system] = (unit, converter(unit, self.dimension))
+        return found
 
     def _in_base_unit(self, value: object) -> float:
         if isinstance(value, str):

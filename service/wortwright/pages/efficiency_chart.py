@@ -1,19 +1,20 @@
 """Mash efficiency over grain load: forecast with its band, sessions, the next brew."""
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import svg
 
-from wortwright.pages.plot import INK, Axis, Labels, Pixel, Scale, axes, line, words
+from wortwright.pages.plot import INK, SIZE_PX, Axis, Labels, Pixel, Scale, axes, line, words
 from wortwright.units import Dimension, UnitSystem, from_base, preferred
 
 Wire = Mapping[str, Any]
 
-WIDTH, HEIGHT = 720.0, 520.0
-LEFT, RIGHT, TOP, BOTTOM = 56.0, 704.0, 40.0, 400.0
+WIDTH, HEIGHT = 600.0, 520.0
+LEFT, RIGHT, TOP, BOTTOM = 62.0, 580.0, 44.0, 360.0
 BAND, SEEN = "#d9d9d9", "seen-so-far"
 SIDE = 7.0
 
@@ -152,7 +153,7 @@ def _seen(ground: _Ground, seen: tuple[float, float] | None) -> Iterator[svg.Ele
     (left, y), (right, _) = ground.at(seen[0], top), ground.at(seen[1], top)
     width = max(right - left, 2.0)
     yield svg.Rect(
-        x=left, y=y, width=round(width, 1), height=BOTTOM - y, fill=f"url(#{SEEN})", opacity=0.4
+        x=left, y=y, width=round(width, 1), height=BOTTOM - y, fill=f"url(#{SEEN})", opacity=0.5
     )
 
 
@@ -162,7 +163,7 @@ def _band(ground: _Ground, curve: Sequence[Wire]) -> svg.Polygon:
         for end in ("low", "high")
     ]
     outline = [*ends[0], *reversed(ends[1])]
-    return svg.Polygon(points=_points(outline), fill=BAND, fill_opacity=0.8)
+    return svg.Polygon(points=_points(outline), fill=BAND, opacity=0.8)
 
 
 def _mean(ground: _Ground, curve: Sequence[Wire]) -> svg.Polyline:
@@ -211,20 +212,29 @@ def symbol(kind: str, at: Pixel) -> svg.Element:
 
 
 def _legend(marks: Sequence[Mark], seen: tuple[float, float] | None) -> Iterator[svg.Element]:
-    """Explain the line, the band, and those signs that are on the chart."""
-    first, second = BOTTOM + 76.0, BOTTOM + 102.0
-    yield line((LEFT, first - 5), (LEFT + 26, first - 5), 2.5)
-    yield words((LEFT + 34, first), "forecast")
-    yield svg.Rect(x=LEFT + 110, y=first - 12, width=26, height=14, fill=BAND, fill_opacity=0.8)
-    yield words((LEFT + 144, first), "four brews in five")
+    """Explain the line, the band, and those signs that are on the chart, line after line."""
+    x, y = 4.0, BOTTOM + 88.0
+    for said, sign in _signs(marks, seen):
+        width = 40.0 + 0.5 * SIZE_PX * len(said)
+        if x + width > WIDTH:
+            x, y = 4.0, y + 28.0
+        yield sign((x + 13.0, y - 6.0))
+        yield words((x + 32.0, y), said)
+        x += width
+
+
+def _signs(
+    marks: Sequence[Mark], seen: tuple[float, float] | None
+) -> Iterator[tuple[str, Callable[[Pixel], svg.Element]]]:
+    yield "forecast", lambda at: line((at[0] - 13, at[1]), (at[0] + 13, at[1]), 2.5)
+    yield "four brews in five", lambda at: _patch(at, BAND, 0.8)
     if seen is not None:
-        yield svg.Rect(
-            x=LEFT + 290, y=first - 12, width=26, height=14, fill=f"url(#{SEEN})", opacity=0.4
-        )
-        yield words((LEFT + 324, first), "grain loads seen so far")
-    x = LEFT + 8
+        yield "grain loads seen so far", lambda at: _patch(at, f"url(#{SEEN})", 0.5)
     for kind, said in KINDS.items():
         if any(mark.kind == kind for mark in marks):
-            yield symbol(kind, (x, second - 5))
-            yield words((x + 16, second), said)
-            x += 40 + 7.4 * len(said)
+            yield said, partial(symbol, kind)
+
+
+def _patch(at: Pixel, fill: str, opacity: float) -> svg.Rect:
+    x, y = at
+    return svg.Rect(x=x - 13, y=y - 8, width=26, height=16, fill=fill, opacity=opacity)

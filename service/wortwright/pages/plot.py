@@ -9,7 +9,7 @@ import svg
 from markupsafe import escape
 
 FONT = "Georgia, 'Times New Roman', serif"
-SIZE_PX = 14.0
+SIZE_PX = 17.0
 INK, GREY = "#000", "#767676"
 
 Anchor = Literal["start", "middle", "end"]
@@ -80,14 +80,14 @@ def axes(across: Axis, up: Axis) -> Iterator[svg.Element]:
     for value in up.scale.ticks(up.step):
         y = up.scale(value)
         yield line((left, y), (right, y), 0.5, GREY)
-        yield words((left - 8, y + 5), up.write(value), "end")
+        yield words((left - 8, y + 6), up.write(value), "end")
     for value in across.scale.ticks(across.step):
         x = across.scale(value)
         yield line((x, bottom), (x, bottom + 6))
-        yield words((x, bottom + 22), across.write(value), "middle")
+        yield words((x, bottom + 26), across.write(value), "middle")
     yield line((left, bottom), (right, bottom), 1.5)
-    yield words(((left + right) / 2, bottom + 44), across.title, "middle")
-    yield words((left - 44, top - 14), up.title)
+    yield words(((left + right) / 2, bottom + 52), across.title, "middle")
+    yield words((4.0, top - 16), up.title)
 
 
 @dataclass(slots=True)

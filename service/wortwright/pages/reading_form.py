@@ -8,8 +8,10 @@ from typing import Any
 from wortwright.pages.amounts import amount
 from wortwright.units import Dimension, UnitSystem, preferred
 
-NUMBER = re.compile(r"[0-9]{1,6}([.,][0-9]{1,6})?")
-"""A number as it is typed; on many phones the decimal key is a comma."""
+NUMBER = "[0-9]{1,6}([.,][0-9]{1,6})?"
+"""A number as it is typed; on many phones the decimal key is a comma. Browsers read it too."""
+
+GRAVITY = "[01][.,][0-9]{1,6}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +28,18 @@ class Field:
         if self.dimension is None:
             return None
         return preferred(self.dimension, system)
+
+    @property
+    def pattern(self) -> str:
+        """What it looks like, as a regular expression."""
+        return GRAVITY if self.dimension is Dimension.GRAVITY else NUMBER
+
+    @property
+    def to_write(self) -> str:
+        """How it is to be written."""
+        if self.dimension is Dimension.GRAVITY:
+            return "Write it as 1.045."
+        return "Write a plain number, such as 27.5."
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,21 +109,15 @@ def read_form(form: Mapping[str, str], stage: str, system: UnitSystem) -> Typed:
     """
     values = {one.name: form.get(one.name, "").strip() for one in fields_of(stage)}
     typed = {one: values[one.name] for one in fields_of(stage) if values[one.name]}
-    wrong = {one.name: said for one, text in typed.items() if (said := _refused(one, text))}
+    wrong = {
+        one.name: one.to_write for one, text in typed.items() if not re.fullmatch(one.pattern, text)
+    }
     document: dict[str, Any] = {"stage": stage}
     for one, text in typed.items():
         if one.name not in wrong:
             number, unit = float(text.replace(",", ".")), one.unit(system)
             document[one.name] = number if unit is None else {"value": number, "unit": unit}
     return Typed(stage, values, document, wrong)
-
-
-def _refused(one: Field, text: str) -> str | None:
-    if NUMBER.fullmatch(text) is None:
-        return "Write a plain number, such as 27.5."
-    if one.name == "gravity" and float(text.replace(",", ".")) >= 2.0:
-        return "Write it as 1.045."
-    return None
 
 
 def as_typed(reading: Mapping[str, Any]) -> str:

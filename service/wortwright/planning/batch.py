@@ -12,7 +12,7 @@ from wortwright.brewing.gravity import extract_kg, gravity_of_wort
 from wortwright.calibration.curve import Mash, Parameters, mash_efficiency, usual_strike_water_l
 from wortwright.calibration.posterior import Calibration
 from wortwright.calibration.priors import LARGEST_EFFICIENCY
-from wortwright.planning.fit import check_fit
+from wortwright.planning.fit import rooms
 from wortwright.planning.grain import (
     LEAST_SHARE,
     THICKEST_LOAD_KG_PER_L,
@@ -163,7 +163,7 @@ def _line(
     mash = expect_mash(setup, calibration, weighed, rests_of(one.read.recipe))
     got_kg = float(scales.extract_kg[row])
     reaches = got_kg >= one.wanted_kg * (1.0 - 1e-9)
-    checks = check_fit(setup, one.volumes, mash, one.asked.gravity)
+    found = rooms(setup, one.volumes, mash, one.asked.gravity)
     total_kg = got_kg + one.parts.kettle_extract_kg
     return BatchLine(
         recipe_name=one.read.recipe.name,
@@ -173,7 +173,7 @@ def _line(
         original_gravity=gravity_of_wort(total_kg, one.volumes.postboil_l),
         preboil_l=one.volumes.preboil_l,
         reaches_gravity=reaches,
-        fits=all(check.fits for check in checks),
+        fits=all(room.fits for room in found),
     )
 
 

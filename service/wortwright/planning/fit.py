@@ -1,6 +1,7 @@
 """Whether a brew goes into its vessels, each checked as hot as it will be."""
 
 from dataclasses import replace
+from typing import NamedTuple
 
 from scipy.optimize import brentq
 
@@ -20,10 +21,25 @@ AGED_FROM_GRAVITY = 1.075
 WORTH_KEEPING_L = 0.05
 
 
-def check_fit(
+class Room(NamedTuple):
+    """What a vessel has to hold, and what it may, as hot as it will be. [L]"""
+
+    vessel: str
+    at: str
+    needed_l: float
+    usable_l: float
+    capacity_l: float
+
+    @property
+    def fits(self) -> bool:
+        """Whether it goes in."""
+        return _goes_in(self.needed_l, self.usable_l)
+
+
+def rooms(
     setup: Setup, volumes: Volumes, mash: ExpectedMash, original_gravity: float
-) -> tuple[VesselFit, ...]:
-    """Check mash, boil, fermentation and, for a strong beer, ageing.
+) -> tuple[Room, ...]:
+    """Hold mash, boil, fermentation and, for a strong beer, ageing against their vessels.
 
     Parameters
     ----------
@@ -38,15 +54,47 @@ def check_fit(
 
     Returns
     -------
+    tuple of Room
+        One entry a vessel, in the order of the brew day.
+    """
+    found = [_mash(setup, mash), _boil(setup.vessels.kettle, volumes.preboil_l)]
+    if setup.vessels.fermenters:
+        found.append(_fermenters(setup.vessels.fermenters, volumes.fermenter_l))
+    if setup.vessels.ageing and original_gravity >= AGED_FROM_GRAVITY:
+        capacity_l = sum(vessel.capacity_l for vessel in setup.vessels.ageing)
+        found.append(Room("ageing vessels", "ageing", volumes.packaged_l, capacity_l, capacity_l))
+    return tuple(found)
+
+
+def check_fit(
+    setup: Setup, volumes: Volumes, mash: ExpectedMash, original_gravity: float
+) -> tuple[VesselFit, ...]:
+    """Say of every vessel whether it holds what it has to; arguments as `rooms`.
+
+    Returns
+    -------
     tuple of VesselFit
         One entry a check, in the order of the brew day.
     """
-    checks = [_mash(setup, mash), _boil(setup.vessels.kettle, volumes.preboil_l)]
-    if setup.vessels.fermenters:
-        checks.append(_fermenters(setup.vessels.fermenters, volumes.fermenter_l))
-    if setup.vessels.ageing and original_gravity >= AGED_FROM_GRAVITY:
-        checks.append(_ageing(setup.vessels.ageing, volumes.packaged_l))
-    return tuple(checks)
+    return tuple(
+        VesselFit(*room, fits=room.fits, detail=_said(room, setup))
+        for room in rooms(setup, volumes, mash, original_gravity)
+    )
+
+
+def _said(room: Room, setup: Setup) -> str:
+    if room.at == "ageing":
+        return _said_of_ageing(room, setup.vessels.ageing)
+    spare_l = room.usable_l - room.needed_l
+    verdict = f"{spare_l:.1f} L to spare" if room.fits else f"{-spare_l:.1f} L too much"
+    return _SAID[room.at].format(needed=room.needed_l, usable=room.usable_l) + verdict
+
+
+_SAID = {
+    "mash": "grain and water take {needed:.1f} L hot, {usable:.1f} L leave room to stir: ",
+    "boil": "the wort takes {needed:.1f} L at the boil, {usable:.1f} L leave room for foam: ",
+    "fermentation": "{needed:.1f} L of wort, {usable:.1f} L leave room for foam: ",
+}
 
 
 def fit_of(
@@ -83,49 +131,29 @@ def _goes_in(needed_l: float, usable_l: float) -> bool:
     return needed_l <= usable_l + 1e-9
 
 
-def _check(
-    vessel: str, at: str, needed_l: float, usable_l: float, capacity_l: float, said: str
-) -> VesselFit:
-    fits = _goes_in(needed_l, usable_l)
-    verdict = (
-        f"{usable_l - needed_l:.1f} L to spare" if fits else f"{needed_l - usable_l:.1f} L too much"
-    )
-    return VesselFit(
-        vessel,
-        at,
-        needed_l,
-        usable_l,
-        capacity_l,
-        fits,
-        said.format(needed=needed_l, usable=usable_l) + verdict,
-    )
-
-
-def _mash(setup: Setup, mash: ExpectedMash) -> VesselFit:
+def _mash(setup: Setup, mash: ExpectedMash) -> Room:
     vessel = mash_vessel(setup)
     cold_l = mash_volume_l(mash.strike_water_l, mash.grain_kg)
-    return _check(
+    return Room(
         _named(vessel, "kettle" if setup.vessels.mash_tun is None else "mash tun"),
         "mash",
         hot_volume_from_20_l(cold_l, mash.temperature_c),
         vessel.capacity_l * (1.0 - vessel.mash_room),
         vessel.capacity_l,
-        "grain and water take {needed:.1f} L hot, {usable:.1f} L leave room to stir: ",
     )
 
 
-def _boil(kettle: Vessel, preboil_l: float) -> VesselFit:
-    return _check(
+def _boil(kettle: Vessel, preboil_l: float) -> Room:
+    return Room(
         _named(kettle, "kettle"),
         "boil",
         hot_volume_from_20_l(preboil_l, BOILING_C),
         kettle.capacity_l * (1.0 - kettle.foam_room),
         kettle.capacity_l,
-        "the wort takes {needed:.1f} L at the boil, {usable:.1f} L leave room for foam: ",
     )
 
 
-def _fermenters(fermenters: tuple[Vessel, ...], fermenter_l: float) -> VesselFit:
+def _fermenters(fermenters: tuple[Vessel, ...], fermenter_l: float) -> Room:
     """Fill the fewest vessels, the largest first, each with its room for foam."""
     roomiest = sorted(fermenters, key=lambda vessel: -vessel.capacity_l * (1.0 - vessel.foam_room))
     usable_l = capacity_l = 0.0
@@ -136,31 +164,22 @@ def _fermenters(fermenters: tuple[Vessel, ...], fermenter_l: float) -> VesselFit
         names.append(_named(vessel, "fermenter"))
         if usable_l >= fermenter_l:
             break
-    return _check(
-        " + ".join(names),
-        "fermentation",
-        fermenter_l,
-        usable_l,
-        capacity_l,
-        "{needed:.1f} L of wort, {usable:.1f} L leave room for foam: ",
-    )
+    return Room(" + ".join(names), "fermentation", fermenter_l, usable_l, capacity_l)
 
 
-def _ageing(ageing: tuple[Vessel, ...], packaged_l: float) -> VesselFit:
+def _said_of_ageing(room: Room, ageing: tuple[Vessel, ...]) -> str:
     """Ageing vessels are filled to the neck; the last one may be left part-filled."""
-    left_l, full = packaged_l, 0
+    left_l, full = room.needed_l, 0
     for vessel in sorted(ageing, key=lambda vessel: -vessel.capacity_l):
         if _goes_in(vessel.capacity_l, left_l):
             left_l -= vessel.capacity_l
             full += 1
-    capacity_l = sum(vessel.capacity_l for vessel in ageing)
-    fits = _goes_in(packaged_l, capacity_l)
-    said = f"{packaged_l:.1f} L of beer fills {full} of {len(ageing)} to the neck"
-    if not fits:
-        said += f", {packaged_l - capacity_l:.1f} L too much"
-    elif left_l > WORTH_KEEPING_L:
-        said += f" and leaves {left_l:.1f} L for a smaller vessel"
-    return VesselFit("ageing vessels", "ageing", packaged_l, capacity_l, capacity_l, fits, said)
+    said = f"{room.needed_l:.1f} L of beer fills {full} of {len(ageing)} to the neck"
+    if not room.fits:
+        return f"{said}, {room.needed_l - room.capacity_l:.1f} L too much"
+    if left_l > WORTH_KEEPING_L:
+        return f"{said} and leaves {left_l:.1f} L for a smaller vessel"
+    return said
 
 
 def largest_grain_bill_kg(

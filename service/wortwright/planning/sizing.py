@@ -108,7 +108,7 @@ def settle_volumes(
         If nothing would be left after the losses.
     """
     hours = read.recipe.boil_time_min / 60.0
-    kept = [_guess(read, asked)]
+    kept = [_guess(read, asked, _chain(calibration, hours, asked, Kept(0.0, 0.0, 0.0)))]
     volumes = _chain(calibration, hours, asked, kept[0])
     for _ in range(_MOST_ROUNDS):
         parts = _parts(read, asked, preferences.bitterness_formula, volumes)
@@ -121,9 +121,9 @@ def settle_volumes(
     return _chain(calibration, hours, asked, kept[-1]), parts
 
 
-def _guess(read: ReadRecipe, asked: Asked) -> Kept:
-    """What the recipe's own quantities would keep, scaled as its volume is."""
-    scale = asked.volume_l / read.recipe.volume_l
+def _guess(read: ReadRecipe, asked: Asked, dry: Volumes) -> Kept:
+    """What the recipe's own quantities would keep, scaled as if they kept nothing."""
+    scale = dry.at(read.volume_at) / read.recipe.volume_l
     strength = extract_kg_per_l(asked.gravity) / extract_kg_per_l(read.original_gravity)
     bill = tuple(
         SizedHop(hop, scale * (hop.mass_kg or 0.0), 0.0, 0.0) for hop in read.recipe.hop_bill

@@ -9,9 +9,9 @@ from scipy.optimize import brentq
 
 from wortwright.brewing.errors import OutOfRangeError
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.fit import check_fit
+from wortwright.planning.fit import Room, rooms
 from wortwright.planning.mashing import expect_mash, rests_of
-from wortwright.planning.plan import Asked, VesselFit
+from wortwright.planning.plan import Asked
 from wortwright.planning.recipe import ReadRecipe
 from wortwright.planning.sizing import size_brew
 from wortwright.planning.target import Preferences, TargetError
@@ -52,17 +52,16 @@ def room_to_spare(
         sizing.mashed.lines, sizing.grain.masses_kg, sizing.volumes.preboil_l, preferences.weigh_in
     )
     mash = expect_mash(setup, calibration, weighed, rests_of(read.recipe))
-    checks = check_fit(setup, sizing.volumes, mash, asked.gravity)
-    rooms = [_room(check) for check in checks]
+    left = [_left(room) for room in rooms(setup, sizing.volumes, mash, asked.gravity)]
     # A bill that just reaches its gravity has reach 1, so only a shortfall says anything.
     shortfall = sizing.grain.reach - 1.0
-    return min([*rooms, shortfall]) if shortfall < -1e-9 else min(rooms)
+    return min([*left, shortfall]) if shortfall < -1e-9 else min(left)
 
 
-def _room(check: VesselFit) -> float:
+def _left(room: Room) -> float:
     """Room to spare as a share, never below 0 where it fits."""
-    room = (check.usable_l - check.needed_l) / check.usable_l
-    return max(room, 0.0) if check.fits else room
+    share = (room.usable_l - room.needed_l) / room.usable_l
+    return max(share, 0.0) if room.fits else share
 
 
 def largest_volume(asked: Asked, margin: Callable[[Asked], float]) -> Asked | None:

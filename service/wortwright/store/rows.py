@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from functools import cache
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 from uuid import UUID
 
 from sqlalchemy import Select, bindparam, select
@@ -31,7 +31,7 @@ def in_scope(table: type[C], scope: Scope) -> Select[C]:
 
 
 @cache
-def _by_id(table: Any, *, of_brewer: bool, lock: bool) -> Select[Any]:
+def _by_id(table: Any, of_brewer: bool, lock: bool) -> Select[Any]:
     found = select(table).where(
         table.club_id == bindparam("club_id"), table.id == bindparam("row_id")
     )
@@ -49,7 +49,7 @@ def read(tx: Tx, table: type[C], scope: Scope, row_id: UUID, *, lock: bool = Fal
 
     Its statement is built once for each table: building one costs as much as running it.
     """
-    built = _by_id(table, of_brewer=scope.brewer_id is not None, lock=lock)
+    built: Select[C] = _by_id(cast(Any, table), scope.brewer_id is not None, lock)
     row: C | None = fetch(tx, built, scope, row_id=row_id)
     if row is None:
         raise NotFoundError(table.thing, row_id)

@@ -9,6 +9,7 @@ import json
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from email.utils import parsedate_to_datetime
 from typing import Any
 
@@ -16,7 +17,7 @@ import httpx
 
 from wortwright_client._reading import as_json
 from wortwright_client._version import __version__
-from wortwright_client.errors import TransportError, refused
+from wortwright_client.errors import ApiError, TransportError, refused
 
 # A batch of many scalings is computed before the first byte of its answer comes.
 TIMEOUT = httpx.Timeout(connect=5.0, write=10.0, read=60.0, pool=5.0)
@@ -38,6 +39,8 @@ _LOST = (
 )
 
 Sleep = Callable[[float], object]
+# Parameters; those that are None are left out.
+Query = Mapping[str, str | int | datetime | None]
 
 
 @dataclass(frozen=True)
@@ -81,7 +84,7 @@ class Connection:
         method: str,
         path: str,
         *,
-        query: Mapping[str, str | int | None] | None = None,
+        query: Query | None = None,
         document: object = None,
         headers: Mapping[str, str] | None = None,
     ) -> Answer:
@@ -105,19 +108,30 @@ class Connection:
         ApiError
             If the service refused.
         """
-        url = httpx.URL(path)
-        if given := {k: v for k, v in (query or {}).items() if v is not None}:
-            url = url.copy_merge_params(given)
         sent = dict(headers or {})
         content = None
         if document is not None:
             content = json.dumps(document, default=as_json, allow_nan=False)
             sent["Content-Type"] = "application/json"
-        request = self._http.build_request(method, url, content=content, headers=sent)
+        url = _with_query(path, query)
+        return _read(self._answered(method, url, content=content, headers=sent))
+
+    def get_text(self, path: str, query: Query) -> str:
+        """Get what is no JSON: a page, a drawing, a calendar. It raises what `send` raises."""
+        # A page refuses as a page where HTML is what is asked for.
+        response = self._answered("GET", _with_query(path, query), headers={"Accept": "*/*"})
+        return response.text
+
+    def _answered(self, method: str, url: httpx.URL, **sent: Any) -> httpx.Response:
+        """Give the answer of a service that did not refuse."""
+        request = self._http.build_request(method, url, **sent)
         try:
-            return _read(self._send(request))
+            response = self._send(request)
         except httpx.HTTPError as error:
             raise TransportError(f"{method} {request.url}: {_said(error)}") from error
+        if not response.is_success:
+            raise _refused(response)
+        return response
 
     def _send(self, request: httpx.Request) -> httpx.Response:
         may_repeat = request.method in _SAFE_METHODS or IDEMPOTENCY_KEY in request.headers
@@ -155,24 +169,42 @@ def _asked_wait_s(response: httpx.Response) -> float | None:
         return None
 
 
+def _with_query(path: str, query: Query | None) -> httpx.URL:
+    url = httpx.URL(path)
+    given = {
+        name: one.isoformat() if isinstance(one, datetime) else one
+        for name, one in (query or {}).items()
+        if one is not None
+    }
+    return url.copy_merge_params(given) if given else url
+
+
 def _read(response: httpx.Response) -> Answer:
     if response.status_code == 204:
         return Answer({}, None)
-    try:
-        document = response.json()
-    except ValueError as error:
-        document = error
-    if not response.is_success:
-        raise refused(
-            response.status_code,
-            document if isinstance(document, dict) else {},
-            reason=response.reason_phrase,
-            request_id=response.headers.get("X-Request-ID", ""),
-            retry_after_s=_asked_wait_s(response),
-        )
-    if not isinstance(document, dict):
+    document = _document(response)
+    if document is None:
         raise TransportError(f"{response.url} did not answer with a JSON object")
     return Answer(document, response.headers.get("ETag"))
+
+
+def _refused(response: httpx.Response) -> ApiError:
+    return refused(
+        response.status_code,
+        _document(response) or {},
+        reason=response.reason_phrase,
+        request_id=response.headers.get("X-Request-ID", ""),
+        retry_after_s=_asked_wait_s(response),
+    )
+
+
+def _document(response: httpx.Response) -> dict[str, Any] | None:
+    """Read the JSON object of an answer; None if it has none."""
+    try:
+        document = response.json()
+    except ValueError:
+        return None
+    return document if isinstance(document, dict) else None
 
 
 def _said(error: Exception) -> str:

@@ -1,4 +1,4 @@
-"""The client: one method for every operation of the service, under the same name."""
+"""The client: a method for each operation of the service, under the same name."""
 
 import time
 from types import TracebackType
@@ -7,15 +7,17 @@ from typing import Self
 import httpx
 
 from wortwright_client._transport import TIMEOUT, Connection, Sleep
+from wortwright_client.operations.beers import Beers
 from wortwright_client.operations.calculations import Calculations
 from wortwright_client.operations.people import People
+from wortwright_client.operations.plans import Plans
 from wortwright_client.operations.recipes import Recipes
 from wortwright_client.operations.scalings import Scalings
 from wortwright_client.operations.sessions import Sessions
 from wortwright_client.operations.setups import Setups
 
 
-class Client(People, Setups, Recipes, Sessions, Scalings, Calculations):
+class Client(People, Setups, Recipes, Sessions, Scalings, Plans, Beers, Calculations):
     """A wortwright service, opened with one key.
 
     Every method may raise `ApiError` and `TransportError`, see `wortwright_client.errors`. What

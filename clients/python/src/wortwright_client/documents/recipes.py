@@ -7,6 +7,7 @@ from wortwright_client.documents.amounts import Amount, Gravity
 
 VolumeAt: TypeAlias = Literal["kettle", "fermenter", "package", "unknown"]
 AddedTo: TypeAlias = Literal["mash", "kettle", "fermenter"]
+BitternessFormula: TypeAlias = Literal["tinseth", "rager"]
 Role: TypeAlias = Literal["base", "character", "auto"]
 Kind: TypeAlias = Literal[
     "base_malt",

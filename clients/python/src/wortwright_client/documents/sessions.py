@@ -20,7 +20,15 @@ Stage: TypeAlias = Literal[
 
 
 class ReadingDocument(TypedDict, total=False):
-    """What was read at one stage of a brew."""
+    """One measurement as it was read; the service corrects it.
+
+    Without its temperature a volume or a gravity counts as read at 20 degC. ``temperature`` is
+    that of the mash. In the kettle a ``depth`` stands for the volume, where the setup tells the
+    kettle's diameter; before fermentation ``brix`` of a refractometer stands for the gravity.
+    ``boiled`` is how long it had boiled: a reading in the middle of the boil counts only with
+    it. ``calibrated_at`` is the temperature a hydrometer is made for, ``reads_in_water`` what it
+    shows in water then.
+    """
 
     stage: Required[Stage]
     volume: Amount | None
@@ -30,6 +38,12 @@ class ReadingDocument(TypedDict, total=False):
     temperature: Amount | None
     ph: float | None
     instrument: str | None
+    depth: Amount | None
+    brix: Amount | None
+    boiled: Amount | None
+    calibrated_at: Amount | None
+    reads_in_water: Gravity | None
+    wort_correction_factor: float | None
 
 
 class WaterDocument(TypedDict, total=False):

@@ -73,6 +73,10 @@ class NewKey(Key):
 
 @dataclass(frozen=True, kw_only=True)
 class NewLink(NewKey):
-    """A link just minted. Whoever has its ``address`` can open it; it is not told again."""
+    """A link just minted. Whoever has its addresses can open it; they are not told again.
+
+    ``address`` is for a program, ``page`` for a person with a browser.
+    """
 
     address: str
+    page: str

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from wortwright_client._reading import Model
 from wortwright_client.models.findings import Caution, Doubt
-from wortwright_client.models.recipes import MashStep
+from wortwright_client.models.recipes import MashStep, RecipeContent
+from wortwright_client.models.setups import SetupContent
 from wortwright_client.quantities import Forecast, Quantity
 
 
@@ -96,7 +97,8 @@ class BeerForecast(Model):
     """What this setup will make of what is weighed.
 
     ``outside_seen_range`` tells how far the brew lies beyond what the sessions tried, as a
-    fraction of the nearest; it is None before any session.
+    fraction of the nearest; it is None before any session. ``potential_gravity`` is None beyond
+    the end of the scale of gravity.
     """
 
     mash_efficiency: Forecast
@@ -168,10 +170,26 @@ class ComparedWith(Model):
 
 @dataclass(frozen=True, kw_only=True)
 class WayOut(Model):
-    """One alternative where the plan does not fit: a whole plan, and its price."""
+    """One alternative where the plan does not fit: a whole plan, and its price.
+
+    ``plan`` is of one brew, made ``brews`` times; the figures beside it are of all of them.
+    ``added_extract`` is malt extract or sugar that the recipe does not have, ``burner_time`` the
+    time at the boil, ``rinse`` the water over the drained grain. ``recipe`` and ``setup`` are
+    what was planned with, None where the way changes nothing about them.
+    """
 
     kind: str
     detail: str
+    brews: int
+    volume: Quantity
+    original_gravity: Quantity
+    grain: Quantity
+    added_extract: Quantity
+    burner_time: Quantity
+    rinse: Quantity
+    risks: tuple[Doubt, ...]
+    recipe: RecipeContent | None
+    setup: SetupContent | None
     plan: "Plan"
 
 

@@ -6,7 +6,7 @@ from datetime import datetime
 from wortwright_client._reading import Model
 from wortwright_client.models.hops import AgedHops
 from wortwright_client.models.packaging import Bottling
-from wortwright_client.models.plans import Plan
+from wortwright_client.models.plans import Asked, Plan
 from wortwright_client.models.recipes import RecipeContent
 from wortwright_client.models.setups import SetupContent
 from wortwright_client.models.water import MashPhForecast, WaterTreatment
@@ -43,6 +43,14 @@ class Preferences(Model):
     bitterness_formula: str | None = None
     weigh_in: str | None = None
     grain_temperature: Quantity | None = None
+    no_extract: bool | None = None
+    no_sugar: bool | None = None
+    no_rinse: bool | None = None
+    max_boil: Quantity | None = None
+    max_brews: int | None = None
+    largest_extract_share: Quantity | None = None
+    largest_sugar_share: Quantity | None = None
+    prefer: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,12 +96,29 @@ class ScalingSummary(Model):
 
 
 @dataclass(frozen=True, kw_only=True)
+class BatchResult(Model):
+    """One recipe on the setup, before anything is rounded to what a scale shows.
+
+    Where ``reaches_gravity`` is false the figures are of the most extract that the mash gives.
+    """
+
+    recipe_name: str
+    asked: Asked
+    grain: Quantity
+    mash_efficiency: Quantity
+    original_gravity: Quantity
+    preboil: Quantity
+    fits: bool
+    reaches_gravity: bool
+
+
+@dataclass(frozen=True, kw_only=True)
 class BatchItem(Model):
-    """What came of one recipe: a plan, or why there is none."""
+    """What came of one recipe, or why nothing did. `create_scaling` gives its whole plan."""
 
     recipe_id: str
     recipe_version: int | None
-    plan: Plan | None
+    result: BatchResult | None
     refused_because: str | None
 
 

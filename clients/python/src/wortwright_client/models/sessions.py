@@ -7,6 +7,8 @@ from typing import Any, Self, cast
 
 from wortwright_client._reading import Model, as_document
 from wortwright_client.documents.sessions import SessionDocument
+from wortwright_client.models.findings import Doubt
+from wortwright_client.models.outlooks import CorrectedReading, KettleLog
 from wortwright_client.models.people import Stored
 from wortwright_client.models.recipes import HopAddition, WeighedFermentable
 from wortwright_client.models.setups import Calibration
@@ -15,7 +17,7 @@ from wortwright_client.quantities import Quantity
 
 @dataclass(frozen=True, kw_only=True)
 class Reading(Model):
-    """What was read at one stage of a brew."""
+    """One measurement as it was read."""
 
     stage: str
     volume: Quantity | None = None
@@ -25,6 +27,12 @@ class Reading(Model):
     temperature: Quantity | None = None
     ph: float | None = None
     instrument: str | None = None
+    depth: Quantity | None = None
+    brix: Quantity | None = None
+    boiled: Quantity | None = None
+    calibrated_at: Quantity | None = None
+    reads_in_water: Quantity | None = None
+    wort_correction_factor: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,6 +64,19 @@ class Session(Stored):
     def to_document(self) -> SessionDocument:
         """Write the session as `replace_session` takes it."""
         return cast(SessionDocument, as_document(self))
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReadingAdded(Session):
+    """A session with its new reading, that as ``corrected``, and what all of them say together.
+
+    ``log`` is None where the session was not made from a scaling, or where its readings
+    contradict one another: ``warnings`` tell which.
+    """
+
+    corrected: CorrectedReading
+    log: KettleLog | None
+    warnings: tuple[Doubt, ...]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,17 +1,15 @@
 """What all operations share: how things are read, listed, stored, changed and deleted."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any, TypeVar
 from urllib.parse import quote
 from uuid import uuid4
 
 from wortwright_client._reading import Model
-from wortwright_client._transport import IDEMPOTENCY_KEY, Answer, Connection
+from wortwright_client._transport import IDEMPOTENCY_KEY, Answer, Connection, Query
 from wortwright_client.errors import TransportError
 
 M = TypeVar("M", bound=Model)
-
-Query = Mapping[str, str | int | None]
 
 
 class Operations:
@@ -22,6 +20,9 @@ class Operations:
 
     def _get(self, kind: type[M], path: str, query: Query) -> M:
         return _model(kind, self._connection.send("GET", path, query=query))
+
+    def _get_text(self, path: str, query: Query) -> str:
+        return self._connection.get_text(path, query)
 
     def _list(self, kind: type[M], path: str, query: Query) -> Iterator[M]:
         """Give the items of all pages; the next page is asked for when it is needed."""

@@ -3,7 +3,12 @@
 from collections.abc import Iterator
 
 from wortwright_client.documents.amounts import Units
-from wortwright_client.documents.recipes import NewRecipeDocument, RecipeDocument
+from wortwright_client.documents.recipes import (
+    BitternessFormula,
+    NewRecipeDocument,
+    RecipeDocument,
+)
+from wortwright_client.models.audits import RecipeAudit
 from wortwright_client.models.recipes import Recipe
 from wortwright_client.operations.base import Operations, at
 
@@ -39,3 +44,14 @@ class Recipes(Operations):
     def delete_recipe(self, recipe_id: str, *, etag: str | None) -> None:
         """Delete a recipe. Scalings made from it stay."""
         self._delete(at("recipes", recipe_id), etag)
+
+    def audit_recipe(
+        self,
+        recipe_id: str,
+        *,
+        bitterness_formula: BitternessFormula | None = None,
+        units: Units | None = None,
+    ) -> RecipeAudit:
+        """Hold a stored recipe against its own numbers, and against the style it names."""
+        query = {"bitterness_formula": bitterness_formula, "units": units}
+        return self._get(RecipeAudit, at("recipes", recipe_id, "audit"), query)

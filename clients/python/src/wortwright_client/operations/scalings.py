@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from typing import Literal, overload
 
-from wortwright_client.documents.amounts import Units
+from wortwright_client.documents.amounts import Timestamp, Units
 from wortwright_client.documents.people import LinkDocument
 from wortwright_client.documents.scalings import BatchDocument, ScalingDocument
 from wortwright_client.models.people import Key, NewLink
 from wortwright_client.models.scalings import Batch, ComputedScaling, Scaling, ScalingSummary
+from wortwright_client.models.schedules import Schedule
 from wortwright_client.operations.base import Operations, at
 
 
@@ -58,6 +59,28 @@ class Scalings(Operations):
     def delete_scaling(self, scaling_id: str, *, etag: str | None) -> None:
         """Delete a scaling. Sessions brewed from it stay."""
         self._delete(at("scalings", scaling_id), etag)
+
+    def get_schedule(
+        self, scaling_id: str, *, starts_at: Timestamp | None = None, units: Units | None = None
+    ) -> Schedule:
+        """Lay a scaling out in time, from the strike water to the first glass.
+
+        ``starts_at`` is when the strike water goes on the heat; without it the start of the last
+        session that was made from this scaling.
+        """
+        path = at("scalings", scaling_id, "schedule")
+        return self._get(Schedule, path, {"starts_at": starts_at, "units": units})
+
+    def get_schedule_calendar(
+        self, scaling_id: str, *, starts_at: Timestamp | None = None, units: Units | None = None
+    ) -> str:
+        """Give the same schedule as the text of an iCalendar file (RFC 5545)."""
+        path = at("scalings", scaling_id, "schedule.ics")
+        return self._get_text(path, {"starts_at": starts_at, "units": units})
+
+    def get_brew_sheet(self, scaling_id: str, *, units: Units | None = None) -> str:
+        """Give the brew sheet of a scaling (HTML), to be printed: the day in order."""
+        return self._get_text(at("scalings", scaling_id, "sheet"), {"units": units})
 
     def create_scaling_link(
         self, scaling_id: str, link: LinkDocument, *, units: Units | None = None

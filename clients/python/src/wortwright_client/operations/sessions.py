@@ -10,8 +10,9 @@ from wortwright_client.documents.sessions import (
     SessionDocument,
     SessionState,
 )
+from wortwright_client.models.outlooks import BrewDay
 from wortwright_client.models.people import Key, NewLink
-from wortwright_client.models.sessions import Learnt, Session
+from wortwright_client.models.sessions import Learnt, ReadingAdded, Session
 from wortwright_client.operations.base import Operations, at
 
 
@@ -55,11 +56,14 @@ class Sessions(Operations):
 
     def add_reading(
         self, session_id: str, reading: ReadingDocument, *, units: Units | None = None
-    ) -> Session:
-        """Add a reading to a session."""
-        return self._post(
-            Session, at("sessions", session_id, "readings"), reading, {"units": units}
-        )
+    ) -> ReadingAdded:
+        """Add a reading to a session; of one by a scaling, also tell where it will end."""
+        path = at("sessions", session_id, "readings")
+        return self._post(ReadingAdded, path, reading, {"units": units})
+
+    def get_outlook(self, session_id: str, *, units: Units | None = None) -> BrewDay:
+        """Give the readings as corrected, where the brew will end, and what corrects it."""
+        return self._get(BrewDay, at("sessions", session_id, "outlook"), {"units": units})
 
     def close_session(self, session_id: str, *, units: Units | None = None) -> Learnt:
         """Close an open session: from now on it teaches its setup."""

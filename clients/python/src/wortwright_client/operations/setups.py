@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 
 from wortwright_client.documents.amounts import Units
+from wortwright_client.documents.people import LinkDocument
 from wortwright_client.documents.setups import NewSetupDocument, SetupDocument
+from wortwright_client.models.people import Key, NewLink
 from wortwright_client.models.reports import CalibrationReport
 from wortwright_client.models.setups import Calibration, Setup
 from wortwright_client.operations.base import Operations, at
@@ -63,3 +65,43 @@ class Setups(Operations):
         """Give one calibration of a setup by its number."""
         path = at("setups", setup_id, "calibrations", number)
         return self._get(Calibration, path, {"units": units})
+
+    def get_calibration_page(
+        self, setup_id: str, *, scaling_id: str | None = None, units: Units | None = None
+    ) -> str:
+        """Give the page (HTML) of what is known of a setup: curve, sessions, record, constants.
+
+        The scaling, if one is named, is marked as the next brew.
+        """
+        path = at("setups", setup_id, "calibration", "page")
+        return self._get_text(path, {"scaling_id": scaling_id, "units": units})
+
+    def get_calibration_chart(
+        self, setup_id: str, *, scaling_id: str | None = None, units: Units | None = None
+    ) -> str:
+        """Give a drawing (SVG) of mash efficiency over grain load: the curve and the sessions.
+
+        The scaling, if one is named, is marked as the next brew.
+        """
+        path = at("setups", setup_id, "calibration", "chart.svg")
+        return self._get_text(path, {"scaling_id": scaling_id, "units": units})
+
+    def create_setup_link(
+        self, setup_id: str, link: LinkDocument, *, units: Units | None = None
+    ) -> NewLink:
+        """Mint a link that shows the calibration of a setup, for 30 days at most.
+
+        Raises
+        ------
+        TransportError
+            Also if the answer with the address was lost on the way. The error names the link:
+            revoke it like a key, and mint another.
+        """
+        return self._post(NewLink, at("setups", setup_id, "links"), link, {"units": units})
+
+    def list_setup_links(
+        self, setup_id: str, *, page_size: int | None = None, units: Units | None = None
+    ) -> Iterator[Key]:
+        """List the links to a setup, the revoked ones too."""
+        path = at("setups", setup_id, "links")
+        return self._list(Key, path, {"limit": page_size, "units": units})
