@@ -1,12 +1,16 @@
 """Rules and constants at their edges, each held against the rule as it is stated."""
 
+from dataclasses import replace
+
 import pytest
+from scipy.optimize import minimize_scalar
 
 from wortwright.brewing import (
     alcohol,
     alkalinity,
     attenuation,
     blending,
+    boil,
     bottling,
     colour,
     fermentation,
@@ -104,6 +108,54 @@ def test_half_a_noticeable_difference_is_let_pass(name, noticed):
     assert miss.by == pytest.approx(-0.51 * noticed)
 
 
+def test_a_blend_is_attenuated_from_its_own_original_gravity():
+    made = blending.blend([blending.Lot(10.0, 1.050, 1.010), blending.Lot(10.0, 1.070, 1.016)])
+    points = (made.original_gravity - made.final_gravity) / (made.original_gravity - 1.0)
+    assert made.apparent_attenuation == pytest.approx(points, abs=1e-12)
+    extracts = (made.original_extract_plato - made.real_extract_plato) / made.original_extract_plato
+    assert made.real_attenuation == pytest.approx(extracts, abs=1e-12)
+
+
+STRONG, SMALL = (
+    blending.Lot(20.0, 1.080, 1.018, 20.0, 40.0),
+    blending.Lot(20.0, 1.045, 1.010, 40.0, 8.0),
+)
+
+
+def test_a_strength_between_two_lots_is_met():
+    ends = [blending.blend([lot]).alcohol_by_volume for lot in (STRONG, SMALL)]
+    strength = 0.3 * ends[0] + 0.7 * ends[1]
+    wanted = blending.WantedBlend(alcohol_by_volume=strength)
+    found = blending.volumes_for([STRONG, SMALL], 20.0, wanted)
+    assert found.blend.alcohol_by_volume == pytest.approx(strength, abs=1e-6)
+    assert found.volumes_l[0] == pytest.approx(6.0, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    "wanted",
+    [
+        {"original_gravity": 1.060, "bitterness_ibu": 20.0},
+        {"final_gravity": 1.015, "bitterness_ibu": 34.0},
+        {"alcohol_by_volume": 0.060, "original_gravity": 1.068},
+        {"colour_ebc": 30.0, "bitterness_ibu": 33.0},
+    ],
+)
+def test_wishes_that_cannot_all_be_met_are_weighed_by_what_is_noticed(wanted):
+    noticed = {"bitterness_ibu": 1.0, "colour_ebc": 2.0}
+
+    def missed(share):
+        lots = [replace(STRONG, volume_l=share), replace(SMALL, volume_l=1.0 - share)]
+        made = blending.blend(lots)
+        return sum(
+            ((getattr(made, name) - value) / noticed.get(name, 0.001)) ** 2
+            for name, value in wanted.items()
+        )
+
+    best = minimize_scalar(missed, bounds=(0.01, 0.99), method="bounded", options={"xatol": 1e-7})
+    found = blending.volumes_for([STRONG, SMALL], 20.0, blending.WantedBlend(**wanted))
+    assert found.volumes_l[0] / 20.0 == pytest.approx(best.x, abs=0.004)
+
+
 def test_less_than_no_beer_is_not_blended():
     with pytest.raises(OutOfRangeError):
         blending.blend([blending.Lot(10.0, 1.050, 1.010), blending.Lot(-1.0, 1.050, 1.010)])
@@ -160,6 +212,11 @@ def test_dissolved_gas_and_bicarbonate_stand_in_the_ratio_of_carbonic_acid(ph):
     gas = alkalinity.carbon_dioxide_mg_l(2.0, ph) / 44.009
     bicarbonate = alkalinity.bicarbonate_mg_l(2.0, ph) / 61.016
     assert gas / bicarbonate == pytest.approx(10.0 ** (6.352 - ph), rel=1e-6)
+
+
+def test_a_kettle_is_not_boiled_dry():
+    with pytest.raises(OutOfRangeError):
+        boil.boil_time_min(30.0, 0.0, 3.0)
 
 
 def test_first_wort_hops_count_a_tenth_more():

@@ -64,10 +64,11 @@ def body_of(contract: Schema, operation: Schema) -> Schema | None:
 
 
 def answer_of(contract: Schema, operation: Schema) -> Schema | None:
-    """Give the schema of what an operation answers when all is well; of a page, its items."""
+    """Give the schema of the JSON that is answered when all is well; of a page, its items."""
     for status, answer in operation["responses"].items():
-        if status in ("200", "201") and "content" in answer:
-            schema = resolved(contract, answer["content"]["application/json"]["schema"])
+        told = answer.get("content", {}).get("application/json")
+        if status in ("200", "201") and told is not None:
+            schema = resolved(contract, told["schema"])
             if "next" in schema["properties"]:
                 return resolved(contract, schema["properties"]["items"]["items"])
             return schema

@@ -5,9 +5,17 @@ import pytest
 
 from clients import contract_of as of
 from wortwright_client import Client
+from wortwright_client.documents.beers import LotDocument
+from wortwright_client.operations.beers import Beers
 from wortwright_client.operations.calculations import Calculations
+from wortwright_client.operations.plans import Plans
 
-CALCULATIONS = sorted(name for name in vars(Calculations) if name.startswith("compute_"))
+CALCULATIONS = sorted(
+    name
+    for kind in (Beers, Calculations, Plans)
+    for name in vars(kind)
+    if name.startswith("compute_")
+)
 
 
 @pytest.mark.parametrize("name", CALCULATIONS)
@@ -37,3 +45,23 @@ def test_scaling_tells_what_else_was_asked_for(club: Client, contract: dict[str,
     assert scaling.pitch is not None
     assert scaling.pitch.cells_wanted.value > 0
     assert scaling.bottling is None
+
+
+def test_blend_without_a_wish_takes_all_of_each_beer(club: Client) -> None:
+    more: LotDocument = {"volume": "6 L", "original_gravity": 1.050, "final_gravity": 1.012}
+    less: LotDocument = {**more, "volume": "4 L"}
+    blended = club.compute_blend({"lots": [more, less]})
+    assert [part.taken for part in blended.parts] == [part.volume for part in blended.parts]
+    # Alike beers keep their gravity, whatever the rule of blending.
+    assert blended.blend.volume.value == pytest.approx(10.0)
+    assert blended.blend.original_gravity.mean.value == pytest.approx(1.050, abs=5e-6)
+    assert not blended.misses
+
+
+def test_styles_are_listed_with_their_ranges(club: Client) -> None:
+    styles = {style.id: style for style in club.list_styles(units="metric")}
+    (gravity,) = (one for one in styles["17D"].ranges if one.name == "original_gravity")
+    assert gravity.low is not None
+    assert gravity.high is not None
+    # BJCP Beer Style Guidelines 2021, 17D English Barley Wine, vital statistics.
+    assert (gravity.low.value, gravity.high.value) == (1.080, 1.120)

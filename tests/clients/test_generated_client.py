@@ -20,6 +20,12 @@ pytestmark = pytest.mark.skipif(
 )
 
 PACKAGE = "generated_wortwright"
+# The generator knows JSON, text and bytes, and has to be told that a drawing is text.
+CONFIG = """\
+post_hooks: []
+content_type_overrides:
+  image/svg+xml: text/plain
+"""
 
 
 @pytest.fixture
@@ -27,7 +33,7 @@ def generated(app: Flask, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> It
     """Generate a package from the contract, and make it importable."""
     contract, config = tmp_path / "openapi.yaml", tmp_path / "config.yaml"
     contract.write_text(openapi_yaml(app), encoding="utf-8")
-    config.write_text("post_hooks: []\n", encoding="utf-8")
+    config.write_text(CONFIG, encoding="utf-8")
     command = [sys.executable, "-m", "openapi_python_client", "generate"]
     command += ["--path", str(contract), "--config", str(config), "--fail-on-warning"]
     command += ["--meta", "none", "--output-path", str(tmp_path / PACKAGE)]

@@ -238,3 +238,10 @@ def test_conflict_that_does_not_pass_is_told(club: Client, flaky: Flaky) -> None
     flaky.troubles += [busy] * ATTEMPTS
     with pytest.raises(ConflictError, match="being answered"):
         club.create_brewer({"name": "Ada Millrace"})
+
+
+def test_text_is_asked_for_again_like_everything(club: Client, flaky: Flaky) -> None:
+    drawing = httpx.Response(200, text="<svg/>", headers={"Content-Type": "image/svg+xml"})
+    flaky.troubles += [LostAnswer("gone"), drawing]
+    assert club.get_calibration_chart("x") == "<svg/>"
+    assert len(flaky.requests) == 2

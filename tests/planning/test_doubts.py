@@ -16,6 +16,7 @@ from wortwright.calibration.posterior import SeenRange
 from wortwright.planning.plan import Finding, Plan
 from wortwright.planning.target import Target
 from wortwright.records.grist import Kind
+from wortwright.records.recipe import VolumeAt, Yeast
 from wortwright.records.setup import LauterMethod, Vessel, Vessels
 
 KNOWN = calibration()
@@ -110,3 +111,32 @@ def test_doubts_of_the_recipe_come_first() -> None:
         "recipe_contradicts_itself",
         "no_sessions_yet",
     ]
+
+
+@pytest.mark.parametrize(
+    ("attenuation", "bears"), [(0.68, 0.09), (0.73, 0.10), (0.78, 0.11), (0.83, 0.14)]
+)
+def test_a_beer_stronger_than_its_class_of_yeast_bears_is_doubted(
+    attenuation: float, bears: float
+) -> None:
+    # Classes from memory: to 70 % bears 9 % by volume, to 75 % 10 %, to 80 % 11 %, above 14 %.
+    made = recipe_of_this_setup(recipe(yeast=Yeast("ale", attenuation), final_gravity=None), KNOWN)
+    for gravity in (1.060, 1.090, 1.100, 1.110, 1.120, 1.140):
+        got = plan(made, KNOWN, None, Target(gravity=gravity))
+        strong = got.forecast.alcohol_by_volume.mean
+        assert ("alcohol_tolerance" in found(got)) == (strong > bears), gravity
+
+
+@pytest.mark.parametrize(
+    ("gravity", "fermenter_l", "doubted"),
+    [(1.055, 25.1, False), (1.070, 26.0, True), (1.070, 26.8, False), (1.095, 28.0, True),
+     (1.095, 28.7, False)],
+)  # fmt: skip
+def test_strong_wort_wants_more_room_for_its_foam(
+    gravity: float, fermenter_l: float, doubted: bool
+) -> None:
+    # 20 L: a fifth of 25 L is free; a quarter of 26.7 L; three tenths of 28.6 L.
+    on = setup(vessels=Vessels(Vessel(1000.0), fermenters=(Vessel(fermenter_l),)))
+    got = plan(USUAL, KNOWN, on, Target(20.0, VolumeAt.FERMENTER, gravity))
+    assert got.fit.fits
+    assert ("foams_high" in found(got)) is doubted

@@ -67,7 +67,7 @@ def reached_from(start: Path) -> list[Path]:
     return seen
 
 
-@pytest.mark.parametrize("path", sorted(ROOM.glob("*.py")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", sorted(ROOM.rglob("*.py")), ids=lambda path: path.stem)
 def test_a_planning_module_reaches_no_clock_no_database_and_no_web(path: Path) -> None:
     for reached in reached_from(path):
         imports = imported_by(reached)

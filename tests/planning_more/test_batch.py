@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from planning.builders import calibrations, recipes
 from planning_more.kit import BAG, BARLEY_WINE, BITTER, bag_calibration
+from wortwright.brewing.errors import OutOfRangeError
 from wortwright.planning.assembling import assemble_plan
 from wortwright.planning.batch import size_batch, solve_grains
 from wortwright.planning.grain import mashed_grist, solve_grain
@@ -16,7 +17,9 @@ from wortwright.planning.plan import Asked
 from wortwright.planning.recipe import read_recipe
 from wortwright.planning.sizing import size_brew
 from wortwright.planning.target import GristPolicy, Preferences, TargetError
+from wortwright.records.grist import AddedTo
 from wortwright.records.recipe import VolumeAt
+from wortwright.records.setup import Vessel
 
 KNOWN = bag_calibration()
 PREFERENCES = Preferences()
@@ -87,3 +90,40 @@ def test_too_many_at_once_are_refused():
     with pytest.raises(TargetError):
         size_batch(reads, asked, BAG, KNOWN, PREFERENCES)
     assert len(size_batch(reads[:200], asked[:200], BAG, KNOWN, PREFERENCES)) == 200
+
+
+@given(
+    st.lists(st.tuples(recipes(), st.floats(5.0, 40.0)), min_size=1, max_size=4),
+    calibrations(),
+    st.floats(20.0, 60.0),
+    st.sampled_from([VolumeAt.FERMENTER, VolumeAt.PACKAGE, VolumeAt.KETTLE]),
+)
+@settings(max_examples=60, deadline=None)
+def test_a_batch_judges_every_recipe_as_its_plan_does(brews, known, kettle_l, volume_at):
+    method, runnings = known.efficiency.method, known.efficiency.runnings
+    on = replace(
+        BAG,
+        lauter_method=method,
+        runnings=runnings,
+        vessels=replace(BAG.vessels, kettle=Vessel(kettle_l)),
+    )
+    reads = [read_recipe(recipe) for recipe, _ in brews]
+    targets = [
+        Asked(litres, volume_at, read.original_gravity, None)
+        for read, (_, litres) in zip(reads, brews, strict=True)
+    ]
+    lines = size_batch(reads, targets, on, known, PREFERENCES)
+    for read, asked, line in zip(reads, targets, lines, strict=True):
+        if line.refused is not None:
+            with pytest.raises((TargetError, OutOfRangeError)) as refused:
+                assemble_plan(read, on, known, asked, PREFERENCES)
+            assert str(refused.value) == line.refused
+            continue
+        plan = assemble_plan(read, on, known, asked, PREFERENCES)
+        assert line.fits is plan.fit.fits
+        assert line.reaches_gravity is plan.fit.reaches_gravity
+        exact_kg = sum(p.exact_kg for p in plan.grist if p.added_to is AddedTo.MASH)
+        assert line.preboil_l == pytest.approx(plan.water.preboil_l, rel=1e-9)
+        if line.reaches_gravity:
+            assert line.grain_kg == pytest.approx(exact_kg, rel=1e-9)
+            assert line.original_gravity == pytest.approx(asked.gravity, abs=1e-9)

@@ -20,12 +20,14 @@ from planning_more.kit import (
     plan_for,
     pot_of,
 )
+from wortwright.planning.blend import BeerLot
 from wortwright.planning.brewhouse import Brewhouse
-from wortwright.planning.plan import Asked
+from wortwright.planning.lot_figures import LotFigures, lot_of_figures
+from wortwright.planning.plan import Asked, Forecast, Interval
 from wortwright.planning.recipe import read_recipe
 from wortwright.planning.schedule import Durations, schedule_brew
 from wortwright.planning.set_schedule import schedule_set
-from wortwright.planning.sets import make_set
+from wortwright.planning.sets import SetAsked, make_set, plan_set
 from wortwright.planning.spent_grain import small_beer, small_beer_of_gravity
 from wortwright.planning.target import Preferences, Target, TargetError
 from wortwright.planning.vessel_chain import ChainAsked, chain_back
@@ -251,3 +253,76 @@ def test_a_brew_that_no_fermenter_holds_is_refused():
 def test_a_chain_asks_for_no_more_than_a_plan_gives():
     asked = Asked(10.0, VolumeAt.PACKAGE, 1.110, None)
     assert HOUSE.margin(asked) >= 0.0
+
+
+def test_what_waits_for_the_beer_is_done_within_a_range():
+    strong = plan_for(BARLEY_WINE, known=KNOWN, target=Target(10.0, VolumeAt.FERMENTER))
+    schedule = schedule_brew(strong, START)
+    waits = [step for step in schedule.steps if step.at > START + timedelta(days=1)]
+    assert {step.code for step in waits} == {"read_gravity", "rack", "package", "ready"}
+    for step in waits:
+        assert step.earliest_at < step.at < step.latest_at
+    (rack,) = [step for step in waits if step.code == "rack"]
+    (package,) = [step for step in waits if step.code == "package"]
+    # Common practice for a beer of 1.110: two to five weeks, then three to twelve months.
+    pitched = next(step.at for step in schedule.steps if step.code == "pitch")
+    assert (rack.earliest_at - pitched).days == 14
+    assert (rack.latest_at - pitched).days == 35
+    assert (package.earliest_at - rack.earliest_at).days == 90
+    assert (package.latest_at - rack.latest_at).days == 365
+
+
+def test_own_durations_leave_no_range():
+    own = Durations(primary_days=7, ageing_days=0, conditioning_days=10)
+    schedule = schedule_brew(plan_for(known=KNOWN), START, own)
+    assert all(step.earliest_at in (None, step.at) for step in schedule.steps)
+    assert all(step.latest_at in (None, step.at) for step in schedule.steps)
+
+
+LOT = BeerLot(
+    "first",
+    9.0,
+    Forecast(1.044, 1.043, 1.045),
+    Forecast(0.76, 0.75, 0.77),
+    30.0,
+    20.0,
+)
+
+
+def test_brews_of_a_set_are_alike_until_one_is_brewed():
+    whole = plan_set(BITTER, BAG, KNOWN, SetAsked(27.0, 3), Preferences())
+    assert whole.plans == (whole.plans[0],) * 3
+    assert whole.plans[0].water.packaged_l == pytest.approx(9.0)
+    assert whole.brewed == ()
+
+
+def test_brews_to_come_make_up_for_those_before_them():
+    asked = SetAsked(27.0, 3, gravity=1.050, brewed=(LOT,))
+    whole = plan_set(BITTER, BAG, KNOWN, asked, Preferences())
+    assert len(whole.plans) == 2
+    later = whole.plans[0].forecast.original_gravity.mean
+    made = pot_of(1.044, 9.0).and_also(pot_of(later, 18.0))
+    assert made.gravity == pytest.approx(1.050, abs=0.0005)
+    assert whole.blend.volume_l == pytest.approx(27.0)
+    assert "original_gravity" not in [miss.name for miss in whole.misses]
+
+
+def test_a_set_with_nothing_left_to_brew_is_refused():
+    for asked in (SetAsked(27.0, 1, brewed=(LOT,)), SetAsked(9.0, 3, brewed=(LOT,))):
+        with pytest.raises(TargetError):
+            plan_set(BITTER, BAG, KNOWN, asked, Preferences())
+
+
+def test_a_beer_by_its_figures_is_as_sure_as_they_are():
+    read = lot_of_figures(LotFigures(10.0, 1.050, final_gravity=1.012))
+    assert read.apparent_attenuation.mean == pytest.approx(38.0 / 50.0, abs=1e-3)
+    expected = lot_of_figures(LotFigures(10.0, 1.050, attenuation=0.76))
+    forecast = lot_of_figures(LotFigures(10.0, 1.050, interval_80=Interval(1.047, 1.053)))
+    assert expected.apparent_attenuation.mean == 0.76
+    assert forecast.original_gravity == Forecast(1.050, 1.047, 1.053)
+
+    def width(figure):
+        return figure.high_80 - figure.low_80
+
+    assert width(read.apparent_attenuation) < width(expected.apparent_attenuation)
+    assert width(read.original_gravity) < width(forecast.original_gravity)

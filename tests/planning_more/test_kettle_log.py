@@ -11,7 +11,14 @@ from hypothesis import strategies as st
 from planning_more.kit import BAG, BITTER, bag_calibration, hop, mash, pale, plan_for, pot_of
 from wortwright.planning.corrections import CorrectionKind
 from wortwright.planning.kettle_log import read_kettle
-from wortwright.planning.kettle_reading import Instrument, KettleReading, ReadingError
+from wortwright.planning.kettle_reading import (
+    Instrument,
+    InstrumentKind,
+    KettleReading,
+    ReadingError,
+    as_volume_and_gravity,
+    kettle_reading,
+)
 from wortwright.planning.limits import Limits
 from wortwright.records.grist import AddedTo, Kind, Moment, Purpose, Role
 from wortwright.records.session import Reading, Stage
@@ -460,3 +467,38 @@ def test_a_weak_wort_can_always_be_mended_with_extract(gravity_off, volume_off):
     )
     weak = found.outlook.original_gravity.mean < PLAN.asked.gravity - 0.0005
     assert not weak or CorrectionKind.DRY_EXTRACT in by_kind(found)
+
+
+def test_a_stored_reading_tells_its_instrument():
+    stored = Reading(
+        Stage.PRE_BOIL, depth_mm=250.0, brix=12.0, wort_correction_factor=1.05, boiled_min=0.0
+    )
+    read = kettle_reading(stored)
+    assert (read.depth_mm, read.brix, read.boiled_min) == (250.0, 12.0, 0.0)
+    assert read.instrument.kind is InstrumentKind.REFRACTOMETER
+    assert read.instrument.wort_correction_factor == 1.05
+    plain = kettle_reading(Reading(Stage.PRE_BOIL, gravity=1.04, calibrated_c=15.6))
+    assert plain.instrument == Instrument(calibrated_c=15.6)
+
+
+def test_what_is_a_volume_and_a_gravity_already_teaches_as_it_was_read():
+    stored = Reading(Stage.PRE_BOIL, volume_l=27.0, volume_temperature_c=65.0, gravity=1.04)
+    assert as_volume_and_gravity(stored, BAG.vessels.kettle) is stored
+
+
+def test_a_depth_and_degrees_brix_teach_as_volume_and_gravity():
+    stored = Reading(
+        Stage.POST_BOIL, depth_mm=200.0, brix=11.44, wort_correction_factor=1.04, ph=5.2
+    )
+    taught = as_volume_and_gravity(stored, BAG.vessels.kettle)
+    # A cylinder of 350 mm; 11.44 / 1.04 is 11.0 degP, 1.0442 by the extract tables.
+    assert taught.volume_l == pytest.approx(math.pi * 3.5**2 / 4.0 * 2.0)
+    assert taught.gravity == pytest.approx(1.0442, abs=2e-4)
+    assert taught.ph == 5.2
+    assert taught == as_volume_and_gravity(taught, BAG.vessels.kettle)
+
+
+def test_what_contradicts_itself_teaches_nothing():
+    stored = Reading(Stage.FINAL, brix=6.0)
+    taught = as_volume_and_gravity(stored, BAG.vessels.kettle)
+    assert (taught.volume_l, taught.gravity, taught.brix) == (None, None, None)

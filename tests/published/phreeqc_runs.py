@@ -19,7 +19,7 @@ def run(script: str) -> dict[str, float]:
     engine.run_string(
         "SELECTED_OUTPUT 1\n    -reset false\n    -ph true\n    -alkalinity true\n"
         f"    -percent_error true\n    -totals {WANTED} O(0) P Amm\n"
-        "    -molalities H3PO4 H2PO4- HPO4-2 HCO3- CO3-2 CO2\n"
+        "    -molalities H2PO4- HPO4-2 PO4-3 HCO3- CO3-2 CO2\n"
         f"{script}\nEND\n"
     )
     headings, *_, last = engine.get_selected_output_array()

@@ -6,8 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from factories import SETUP, recipe, session
+from wortwright.planning.limits import Limits
+from wortwright.planning.target import Preferences
 from wortwright.records.recipe import MashStep, Recipe
-from wortwright.records.session import Session
+from wortwright.records.session import Reading, Session, Stage
 from wortwright.records.setup import Setup
 from wortwright.store.documents import from_document, to_document, to_json
 
@@ -46,3 +48,20 @@ def test_a_document_that_does_not_fit_is_refused(document: dict[str, object]) ->
 def test_not_a_number_is_never_stored() -> None:
     with pytest.raises(ValueError, match="not JSON compliant"):
         to_json({"temperature_c": float("nan")})
+
+
+def test_a_reading_stored_before_it_could_hold_more_is_still_read() -> None:
+    document = {"stage": "pre_boil", "volume_l": 27.5, "gravity": 1.041, "instrument": None}
+    read = from_document(document, Reading)
+    assert read == Reading(Stage.PRE_BOIL, volume_l=27.5, gravity=1.041)
+    assert (read.depth_mm, read.brix, read.boiled_min) == (None, None, None)
+
+
+def test_preferences_stored_before_they_had_limits_are_still_read() -> None:
+    document = {
+        "grist_policy": "keep_shares",
+        "bitterness_formula": "tinseth",
+        "weigh_in": "metric",
+        "grain_temperature_c": 18.0,
+    }
+    assert from_document(document, Preferences).limits == Limits()

@@ -12,7 +12,7 @@ from usecases.house import House
 from wortwright.records.brewer import Brewer
 from wortwright.records.session import Reading, Stage
 from wortwright.store.stored import NotFoundError
-from wortwright.usecases import brewers, recipes, scalings, sessions, setups
+from wortwright.usecases import brew_days, brewers, recipes, scalings, sessions, setups
 from wortwright.usecases.callers import Caller, KeyKind
 from wortwright.usecases.rights import NotAllowedError
 from wortwright.usecases.scalings import ScalingAsked
@@ -50,7 +50,7 @@ READS: dict[str, Act] = {
     "scale": lambda t, c: scalings.compute_scaling(
         t.house.database, c, ScalingAsked(t.setup.id, t.recipe.id)
     ),
-    "reading": lambda t, c: sessions.add_reading(t.house.working(c), t.session.id, READING),
+    "reading": lambda t, c: brew_days.add_reading(t.house.working(c), t.session.id, READING),
 }
 OWN_WRITES: dict[str, Act] = {
     "rename": lambda t, c: brewers.replace_brewer(

@@ -52,8 +52,9 @@ class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]
         return cast(Decorator, super().alt_response(status, **options))
 
     def takes_form(self, body: dict[str, Any]) -> Decorator:
-        """Document the form that a browser sends to a view."""
-        return cast(Decorator, super().doc(requestBody=body))
+        """Document the form that a browser sends to a view, once however often it sends it."""
+        document = super().doc(requestBody=body)
+        return lambda view: _documented(document(view), "retryable", True)
 
     def versioned(self, view: View) -> View:
         """Document ETag, If-Match and If-None-Match as the method calls for."""

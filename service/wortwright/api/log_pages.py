@@ -17,6 +17,8 @@ from wortwright.api.blueprint import Blueprint
 from wortwright.api.extensions import database
 from wortwright.api.idempotency import HEADER
 from wortwright.api.page_answers import HTML, PAGE, choose_units, page, refusal_as_page
+from wortwright.api.problems import CONTENT_TYPE as PROBLEM
+from wortwright.api.problems import Problem
 from wortwright.api.shapes.brew_day import BrewDayOut
 from wortwright.api.shapes.plan import PlanOut
 from wortwright.api.shapes.session import ReadingIn, SessionOut
@@ -86,6 +88,8 @@ def get_kettle_log(session_id: UUID) -> Response:
 @requires("club", "brewer", "page", "link")
 @blueprint.takes_form(FORM)
 @blueprint.response(303, description="Written down; the log as it now is.")
+@blueprint.alt_response(422, schema=PAGE, content_type=HTML, description="The form again.")
+@blueprint.alt_response(422, schema=Problem, content_type=PROBLEM, description="Refused.")
 def write_kettle_log(session_id: UUID) -> Response:
     """Take a reading as a browser sends a form, and lead back to the log."""
     shown = show_brew_day(database(), caller(), session_id)

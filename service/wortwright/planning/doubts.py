@@ -14,6 +14,8 @@ from wortwright.records.setup import Setup
 THICK_MASH_L_PER_KG = 2.0
 HIGHEST_CREDIBLE_IBU = 100.0
 TIGHT = 0.03
+FOAM_ROOM = ((1.060, 0.20), (1.080, 0.25), (9.9, 0.30))
+"""Share of a fermenter that the foam of a wort takes, for gravities below."""
 
 
 def warnings_for(
@@ -41,6 +43,7 @@ def warnings_for(
         *read.findings,
         *_of_gravity(plan),
         *_of_vessels(plan),
+        *_of_foam(plan),
         *_of_experience(plan, calibration),
         *_of_mash(plan),
         *_of_bitterness(plan, read),
@@ -73,6 +76,21 @@ def _of_vessels(plan: Plan) -> list[Finding]:
         elif check.at != "ageing" and _spare(check) < TIGHT:
             found.append(Finding("nearly_full", f"{check.vessel}, {check.at}: {check.detail}."))
     return found
+
+
+def _of_foam(plan: Plan) -> list[Finding]:
+    """Say so where a strong wort foams higher than the fermenter's own room for it."""
+    wanted = next(room for below, room in FOAM_ROOM if plan.asked.gravity < below)
+    return [
+        Finding(
+            "foams_high",
+            f"{check.vessel}: {1.0 - check.needed_l / check.capacity_l:.0%} of it stay free; wort "
+            f"this strong wants about {wanted:.0%}, or a tube that leads the foam away.",
+        )
+        for check in plan.fit.checks
+        if check.at == "fermentation" and check.fits
+        if 1.0 - check.needed_l / check.capacity_l < wanted - 1e-9
+    ]
 
 
 def _spare(check: VesselFit) -> float:

@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 from uuid import UUID
 
-from sqlalchemy import update
+from sqlalchemy import bindparam, select, update
 
 from wortwright.store import rows
 from wortwright.store.clock import now
@@ -52,7 +53,7 @@ def add(tx: Tx, key_id: UUID, scope: Scope, key: Key) -> Stored[Key]:
 
 def find(tx: Tx, key_id: UUID) -> Stored[Key] | None:
     """Find a key of any club by its id: this is how a caller becomes known."""
-    row = tx.get(KeyRow, key_id)
+    row = tx.execute(_BY_ID, {"key_id": key_id}).one_or_none()
     return None if row is None else _read(row)
 
 
@@ -89,7 +90,11 @@ def note_use(tx: Tx, key_id: UUID, day: date) -> None:
     tx.execute(update(KeyRow).where(KeyRow.id == key_id).values(used))
 
 
-def _read(row: KeyRow) -> Stored[Key]:
+# Every request looks for a key: plain columns, by a statement built once.
+_BY_ID = select(*KeyRow.__table__.columns).where(KeyRow.id == bindparam("key_id"))
+
+
+def _read(row: Any) -> Stored[Key]:
     key = Key(
         kind=row.kind,
         name=row.name,

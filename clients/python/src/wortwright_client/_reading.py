@@ -8,8 +8,10 @@ from typing import Any, Self, get_args, get_origin, get_type_hints
 
 # What only the service tells; it is not sent back.
 _TOLD = frozenset(
-    "id etag created_at updated_at owner brewer_id setup_id scaling_id assumed"
-    " corrected log warnings".split()
+    (
+        "id etag created_at updated_at owner brewer_id setup_id scaling_id assumed "
+        "corrected log warnings"
+    ).split()
 )
 
 
