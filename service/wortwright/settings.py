@@ -111,7 +111,8 @@ def _origins(text: str) -> tuple[str, ...]:
 
 
 def _rate(text: str) -> str:
-    limits.parse_many(text)
+    if len(limits.parse_many(text)) != 1:
+        raise ValueError(f"{text!r} is not one rate such as 600 per minute")
     return text
 
 

@@ -45,5 +45,7 @@ def _joined(items: list[Any]) -> Any:
         return items[0]
     joined: dict[str, Any] = {}
     for item in items:
-        joined |= {key: value for key, value in item.items() if value is not None or key not in joined}
+        joined |= {
+            key: value for key, value in item.items() if value is not None or key not in joined
+        }
     return joined

@@ -1,7 +1,7 @@
 """The real service, reached by the client without a network."""
 
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, cast
 
 import httpx
 import pytest
@@ -11,8 +11,18 @@ from flask import Flask
 from api.conftest import app, club_key, make_app, settings  # noqa: F401
 from clients.flaky import Flaky
 from clients.served import served
+from wortwright.api import examples
 from wortwright.api.contract import openapi_yaml
 from wortwright_client import Client
+from wortwright_client.documents.recipes import RecipeDocument
+from wortwright_client.documents.sessions import NewSessionDocument, SessionDocument
+from wortwright_client.documents.setups import SetupDocument
+from wortwright_client.models.recipes import Recipe
+from wortwright_client.models.setups import Setup
+
+RECIPE = cast(RecipeDocument, examples.RECIPE)
+SETUP = cast(SetupDocument, examples.SETUP)
+SESSION = cast(SessionDocument, examples.SESSION)
 
 
 @pytest.fixture
@@ -41,3 +51,19 @@ def address(app: Flask) -> Iterator[str]:  # noqa: F811
     """Where the service is served on this machine."""
     with served(app) as found:
         yield found
+
+
+def brewed_on(setup: Setup) -> NewSessionDocument:
+    """A brew on a setup, by no scaling."""
+    return {**SESSION, "setup_id": setup.id, "scaling_id": None}
+
+
+@pytest.fixture
+def setup(club: Client) -> Setup:
+    brewer = club.create_brewer({"name": "Ada Millrace"})
+    return club.create_setup({**SETUP, "brewer_id": brewer.id})
+
+
+@pytest.fixture
+def recipe(club: Client) -> Recipe:
+    return club.create_recipe({**RECIPE, "owner": "club"})

@@ -33,7 +33,9 @@ def hostile_values() -> list[HostileValue]:
     quantities, values = _read("quantities"), _read("values")
     return [
         *(
-            HostileValue(f"{name}, {place['at']}", place["operation"], place["at"], _unpacked(value))
+            HostileValue(
+                f"{name}, {place['at']}", place["operation"], place["at"], _unpacked(value)
+            )
             for place in quantities["places"]
             for name, value in quantities["values"].items()
         ),

@@ -56,7 +56,9 @@ def send(app: Flask, things: Everything, method: str, path: str, **body: Any) ->
     return app.test_client().open(path, method=method, headers=headers, **body)
 
 
-@pytest.mark.parametrize("case", hostile_values(), ids=lambda case: f"{case.operation}: {case.name}")
+@pytest.mark.parametrize(
+    "case", hostile_values(), ids=lambda case: f"{case.operation}: {case.name}"
+)
 def test_a_hostile_value_is_refused_by_the_name_of_its_field(
     app: Flask, things: Everything, bodies: dict[str, Any], case: HostileValue
 ) -> None:

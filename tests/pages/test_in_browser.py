@@ -204,6 +204,23 @@ def test_what_waits_outlives_the_page(
     assert page.input_value("#post_boil-volume") == "12,8"
 
 
+def test_two_tabs_of_one_log_keep_each_others_readings(
+    page_house: PageHouse, session: Any, seen: Visit, log: str
+) -> None:
+    first, second = seen.page, seen.page.context.new_page()
+    for page in (first, second):
+        page.goto(log)
+    first.context.set_offline(True)
+    write_down(first, "pre_boil", volume="17.9", gravity="1.074")
+    wait_for(second, "1 reading is kept")
+    write_down(second, "mid_boil", boiled="30", gravity="1.084")
+    wait_for(first, "2 readings are kept")
+    first.context.set_offline(False)
+    wait_for(first, "in the boil:")
+    wait_for(second, "in the boil:")
+    assert sorted(readings(page_house, session)) == [1.074, 1.084]
+
+
 def test_an_answer_that_was_lost_makes_no_second_reading(
     page_house: PageHouse, session: Any, seen: Visit, log: str
 ) -> None:

@@ -20,9 +20,9 @@ from planning_more.kit import (
     plan_for,
     pot_of,
 )
-from wortwright.planning.blend import BeerLot
+from wortwright.planning.blends.blend import BeerLot
+from wortwright.planning.blends.lot_figures import LotFigures, lot_of_figures
 from wortwright.planning.brewhouse import Brewhouse
-from wortwright.planning.lot_figures import LotFigures, lot_of_figures
 from wortwright.planning.plan import Asked, Forecast, Interval
 from wortwright.planning.recipe import read_recipe
 from wortwright.planning.schedule import Durations, schedule_brew

@@ -9,17 +9,17 @@ from hypothesis import strategies as st
 
 from planning_more.kit import BAG, BITTER, bag_calibration, crystal, pale, plan_for, pot_of
 from wortwright.brewing.blending import WantedBlend
-from wortwright.planning.blend import (
+from wortwright.planning.blends.blend import (
     BeerLot,
     blend_forecast,
     lot_of_plan,
     lot_of_session,
     plan_blend,
 )
+from wortwright.planning.blends.same_ingredients import same_ingredients
+from wortwright.planning.blends.second_brew import Pair, plan_second_brew
 from wortwright.planning.plan import Forecast
 from wortwright.planning.refit import make_plan
-from wortwright.planning.same_ingredients import same_ingredients
-from wortwright.planning.second_brew import Pair, plan_second_brew
 from wortwright.planning.target import Preferences, Target, TargetError
 from wortwright.records.recipe import VolumeAt
 from wortwright.records.session import Reading, Session, Stage

@@ -5,7 +5,7 @@ from typing import Any
 
 from wortwright.brewing.water_density import hot_volume_from_20_l
 from wortwright.pages.amounts import amount, unit_word
-from wortwright.planning.kettle_reading import volume_from_depth_l
+from wortwright.planning.kettle.kettle_reading import volume_from_depth_l
 from wortwright.units import Dimension, from_base, to_base
 
 Wire = Mapping[str, Any]

@@ -5,16 +5,16 @@ from dataclasses import dataclass
 
 from wortwright.brewing.blending import Miss, WantedBlend
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.blend import (
+from wortwright.planning.blends.blend import (
     BeerLot,
     BlendForecast,
     blend_forecast,
     lot_of_blend,
     lot_of_plan,
 )
+from wortwright.planning.blends.second_brew import Pair, plan_second_brew
 from wortwright.planning.plan import Plan
 from wortwright.planning.refit import make_plan
-from wortwright.planning.second_brew import Pair, plan_second_brew
 from wortwright.planning.target import Preferences, Target, TargetError
 from wortwright.records.grist import HopForm, Kind
 from wortwright.records.recipe import Recipe, VolumeAt

@@ -13,7 +13,7 @@ from wortwright.calibration.curve import (
     mash_efficiency,
 )
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.course import course_of
+from wortwright.planning.kettle.course import course_of
 from wortwright.planning.plan import Forecast, Plan
 from wortwright.planning.spread import Uncertain, spread
 from wortwright.planning.target import TargetError

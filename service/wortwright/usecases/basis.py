@@ -9,7 +9,7 @@ from wortwright.brewing.errors import OutOfRangeError
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.posterior import Calibration
 from wortwright.planning.brewhouse import Brewhouse
-from wortwright.planning.kettle_reading import ReadingError
+from wortwright.planning.kettle.kettle_reading import ReadingError
 from wortwright.planning.recipe import IncompleteRecipeError, read_recipe
 from wortwright.planning.target import Preferences, TargetError
 from wortwright.records.recipe import Recipe

@@ -5,7 +5,7 @@ from datetime import datetime
 from uuid import UUID
 
 from wortwright.brewing.blending import WantedBlend
-from wortwright.planning.blend import (
+from wortwright.planning.blends.blend import (
     BeerLot,
     PlannedBlend,
     blend_forecast,
@@ -13,10 +13,10 @@ from wortwright.planning.blend import (
     lot_of_session,
     plan_blend,
 )
-from wortwright.planning.kettle_reading import ReadingError
-from wortwright.planning.lot_figures import LotFigures, lot_of_figures
-from wortwright.planning.same_ingredients import SameAgain, same_ingredients
-from wortwright.planning.second_brew import Pair, SecondBrew, plan_second_brew
+from wortwright.planning.blends.lot_figures import LotFigures, lot_of_figures
+from wortwright.planning.blends.same_ingredients import SameAgain, same_ingredients
+from wortwright.planning.blends.second_brew import Pair, SecondBrew, plan_second_brew
+from wortwright.planning.kettle.kettle_reading import ReadingError
 from wortwright.planning.set_schedule import ScheduledBrew, schedule_set
 from wortwright.planning.sets import BrewSet, SetAsked, plan_set
 from wortwright.store import scalings, sessions, setups

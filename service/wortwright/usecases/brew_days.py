@@ -6,8 +6,8 @@ from uuid import UUID
 from wortwright.brewing.errors import OutOfRangeError
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.kettle_log import KettleLog, read_kettle
-from wortwright.planning.kettle_reading import (
+from wortwright.planning.kettle.kettle_log import KettleLog, read_kettle
+from wortwright.planning.kettle.kettle_reading import (
     CorrectedReading,
     ReadingError,
     correct,

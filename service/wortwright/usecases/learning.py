@@ -5,7 +5,7 @@ from uuid import UUID
 
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.posterior import MODEL_VERSION
-from wortwright.planning.kettle_reading import as_volume_and_gravity
+from wortwright.planning.kettle.kettle_reading import as_volume_and_gravity
 from wortwright.records.session import Session
 from wortwright.records.setup import Setup
 from wortwright.store import calibrations, sessions, setups

@@ -6,8 +6,8 @@ from uuid import UUID
 
 from wortwright.brewing.errors import OutOfRangeError
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.kettle_log import KettleLog, read_kettle
-from wortwright.planning.kettle_reading import KettleReading, ReadingError
+from wortwright.planning.kettle.kettle_log import KettleLog, read_kettle
+from wortwright.planning.kettle.kettle_reading import KettleReading, ReadingError
 from wortwright.records.brewer import UnitSystem
 from wortwright.records.session import Reading, Stage
 from wortwright.store.database import Database

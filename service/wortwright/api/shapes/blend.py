@@ -19,8 +19,8 @@ from wortwright.api.shapes.common import (
 from wortwright.api.shapes.plan import FractionForecastOut, GravityForecastOut, WarningOut
 from wortwright.brewing.blending import Miss, WantedBlend
 from wortwright.brewing.gravity import plato_from_gravity
-from wortwright.planning.blend import BlendForecast
-from wortwright.planning.lot_figures import LotFigures
+from wortwright.planning.blends.blend import BlendForecast
+from wortwright.planning.blends.lot_figures import LotFigures
 from wortwright.planning.plan import Interval
 from wortwright.units import Dimension
 from wortwright.usecases.beers import BlendAsked, Blended, StoredLot

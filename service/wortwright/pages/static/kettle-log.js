@@ -118,7 +118,8 @@ async function sendOne(one) {
   } else if (answer.status === 429 || answer.status >= 500) {
     throw new Error("The service is busy.");
   } else {
-    one.refused = refusal(answer.page);
+    const refused = refusal(answer.page);
+    kept.queue = kept.queue.map((each) => (each.once === one.once ? { ...each, refused } : each));
     save();
   }
 }
@@ -152,7 +153,7 @@ function refusal(page) {
 }
 
 function drop(one) {
-  kept.queue = kept.queue.filter((other) => other !== one);
+  kept.queue = kept.queue.filter((other) => other.once !== one.once);
   save();
 }
 
@@ -250,6 +251,12 @@ for (const form of forms()) {
     writeDown(form);
   });
 }
+// The same log in another tab keeps its readings in the same place.
+addEventListener("storage", (event) => {
+  if (event.key !== place) return;
+  kept = load();
+  tell("");
+});
 addEventListener("online", wake);
 addEventListener("pageshow", (event) => event.persisted && wake());
 document.addEventListener("visibilitychange", () => document.hidden || wake());

@@ -4,15 +4,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.beyond_mending import cannot_be_mended
-from wortwright.planning.corrections import Correction, corrections
-from wortwright.planning.course import Course, course_of
-from wortwright.planning.kettle_reading import CorrectedReading, KettleReading, correct
+from wortwright.planning.kettle.beyond_mending import cannot_be_mended
+from wortwright.planning.kettle.corrections import Correction, corrections
+from wortwright.planning.kettle.course import Course, course_of
+from wortwright.planning.kettle.kettle_reading import CorrectedReading, KettleReading, correct
+from wortwright.planning.kettle.outlook import Outlook, outlook
+from wortwright.planning.kettle.position import NEAR_GRAVITY, NEAR_IBU, position_of
+from wortwright.planning.kettle.wort import Wort, wort_as_read
 from wortwright.planning.limits import Limits
-from wortwright.planning.outlook import Outlook, outlook
 from wortwright.planning.plan import Finding, Forecast, Plan
-from wortwright.planning.position import NEAR_GRAVITY, NEAR_IBU, position_of
-from wortwright.planning.wort import Wort, wort_as_read
 from wortwright.records.session import Stage
 from wortwright.records.setup import Setup
 

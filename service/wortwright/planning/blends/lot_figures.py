@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from wortwright.brewing.alcohol import apparent_attenuation
 from wortwright.calibration.priors import GRAVITY_SD
-from wortwright.planning.blend import BeerLot
+from wortwright.planning.blends.blend import BeerLot
 from wortwright.planning.forecasting import ATTENUATION_SD, USUAL_ATTENUATION
 from wortwright.planning.plan import Forecast, Interval
 from wortwright.planning.spread import Uncertain

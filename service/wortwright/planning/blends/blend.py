@@ -17,13 +17,13 @@ from wortwright.brewing.gravity import extract_kg_per_l, gravity_of_wort
 from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
 from wortwright.calibration.posterior import Calibration
 from wortwright.calibration.priors import GRAVITY_SD
-from wortwright.planning.course import course_of, fermenter_extract_kg
 from wortwright.planning.forecasting import ATTENUATION_SD
-from wortwright.planning.kettle_reading import CorrectedReading, correct, kettle_reading
-from wortwright.planning.outlook import outlook, planned_action
+from wortwright.planning.kettle.course import course_of, fermenter_extract_kg
+from wortwright.planning.kettle.kettle_reading import CorrectedReading, correct, kettle_reading
+from wortwright.planning.kettle.outlook import outlook, planned_action
+from wortwright.planning.kettle.wort import wort_as_read
 from wortwright.planning.plan import Finding, Forecast, Plan
 from wortwright.planning.spread import Uncertain, spread
-from wortwright.planning.wort import wort_as_read
 from wortwright.records.session import Session, Stage
 from wortwright.records.setup import Setup
 

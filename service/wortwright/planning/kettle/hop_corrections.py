@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, replace
 
-from wortwright.planning.outlook import Action, End, bitterness_by_hop, is_in
-from wortwright.planning.position import NEAR_IBU, Position
+from wortwright.planning.kettle.outlook import Action, End, bitterness_by_hop, is_in
+from wortwright.planning.kettle.position import NEAR_IBU, Position
 from wortwright.records.complete import SHORTEST_BITTERING_MIN
 from wortwright.records.grist import HopAddition, Moment, Purpose
 

@@ -18,8 +18,8 @@ from wortwright.calibration.priors import (
     GRAVITY_SD,
     VOLUME_RELATIVE_SD,
 )
-from wortwright.planning.course import PLANNED_RELATIVE_SD, Course
-from wortwright.planning.kettle_reading import CorrectedReading, ReadingError
+from wortwright.planning.kettle.course import PLANNED_RELATIVE_SD, Course
+from wortwright.planning.kettle.kettle_reading import CorrectedReading, ReadingError
 from wortwright.planning.spread import Uncertain
 from wortwright.records.session import Stage
 from wortwright.records.setup import LauterMethod

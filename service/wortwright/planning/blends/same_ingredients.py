@@ -10,11 +10,11 @@ from wortwright.brewing.gravity import gravity_of_wort, volume_at_gravity_l
 from wortwright.calibration.efficiency import mean_mash_efficiency
 from wortwright.calibration.posterior import Calibration, MashPlan
 from wortwright.planning.assembling import assemble_plan
-from wortwright.planning.blend import BeerLot, BlendForecast, blend_forecast, lot_of_plan
-from wortwright.planning.course import Course, course_of
+from wortwright.planning.blends.blend import BeerLot, BlendForecast, blend_forecast, lot_of_plan
+from wortwright.planning.blends.second_brew import STRONGEST_GRAVITY
+from wortwright.planning.kettle.course import Course, course_of
 from wortwright.planning.plan import Asked, Plan
 from wortwright.planning.recipe import read_recipe
-from wortwright.planning.second_brew import STRONGEST_GRAVITY
 from wortwright.planning.target import Preferences
 from wortwright.records.grist import AddedTo
 from wortwright.records.recipe import Recipe, VolumeAt

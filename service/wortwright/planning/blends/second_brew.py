@@ -11,7 +11,7 @@ from wortwright.brewing.attenuation import MASH_SHIFTS, MASH_TEMPERATURES_C
 from wortwright.brewing.blending import NOTICED, Lot, Miss, WantedBlend, blend
 from wortwright.brewing.gravity import LOWEST_GRAVITY
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.blend import BeerLot, BlendForecast, blend_forecast, lot_of_plan
+from wortwright.planning.blends.blend import BeerLot, BlendForecast, blend_forecast, lot_of_plan
 from wortwright.planning.brewhouse import Brewhouse
 from wortwright.planning.forecasting import attenuation_of
 from wortwright.planning.mashing import rests_of

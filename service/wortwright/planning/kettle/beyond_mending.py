@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 
-from wortwright.planning.corrections import Correction, CorrectionKind
-from wortwright.planning.outlook import bitterness_of
+from wortwright.planning.kettle.corrections import Correction, CorrectionKind
+from wortwright.planning.kettle.outlook import bitterness_of
+from wortwright.planning.kettle.position import NEAR_GRAVITY, NEAR_IBU, NEAR_L, Position
 from wortwright.planning.plan import Finding
-from wortwright.planning.position import NEAR_GRAVITY, NEAR_IBU, NEAR_L, Position
 
 _BRINGS_VOLUME = frozenset(
     {

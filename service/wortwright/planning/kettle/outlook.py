@@ -12,12 +12,12 @@ from wortwright.brewing.gravity import (
 )
 from wortwright.brewing.hops import bitterness_ibu, mean_boil_gravity
 from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
-from wortwright.planning.course import Course
 from wortwright.planning.forecasting import DRY_EXTRACT_YIELD, SCORE, Fermentation
 from wortwright.planning.hopping import longest_stand_min, utilisation_of
+from wortwright.planning.kettle.course import Course
+from wortwright.planning.kettle.wort import BREW_DAY, Wort
 from wortwright.planning.plan import Forecast
 from wortwright.planning.spread import spread
-from wortwright.planning.wort import BREW_DAY, Wort
 from wortwright.records.grist import HopAddition, Moment
 from wortwright.records.session import Stage
 

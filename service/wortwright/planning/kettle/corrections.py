@@ -6,8 +6,8 @@ from enum import StrEnum
 
 from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
 from wortwright.planning.forecasting import DRY_EXTRACT_YIELD
-from wortwright.planning.hop_corrections import HopChange, changes, hops_put_right
-from wortwright.planning.outlook import (
+from wortwright.planning.kettle.hop_corrections import HopChange, changes, hops_put_right
+from wortwright.planning.kettle.outlook import (
     Action,
     Outlook,
     end_of,
@@ -15,7 +15,7 @@ from wortwright.planning.outlook import (
     is_over,
     outlook,
 )
-from wortwright.planning.position import NEAR_GRAVITY, NEAR_L, Position
+from wortwright.planning.kettle.position import NEAR_GRAVITY, NEAR_L, Position
 from wortwright.records.session import Stage
 
 # Common practice, no source.

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 from wortwright.brewing.gravity import extract_kg_per_l
-from wortwright.planning.course import Course
+from wortwright.planning.kettle.course import Course
+from wortwright.planning.kettle.outlook import Action, End, end_of, is_over, planned_action
+from wortwright.planning.kettle.wort import Wort
 from wortwright.planning.limits import Limits
-from wortwright.planning.outlook import Action, End, end_of, is_over, planned_action
-from wortwright.planning.wort import Wort
 from wortwright.records.session import Stage
 from wortwright.records.setup import Vessels
 

@@ -1,0 +1,1 @@
+"""Beers put together: blends, the second brew of a pair."""
