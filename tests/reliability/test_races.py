@@ -1,4 +1,4 @@
-"""Many at once: nobody's write is lost, nothing happens twice, and the posterior is the serial one."""
+"""Many at once: no write is lost, nothing happens twice, the posterior is the serial one."""
 
 from collections import Counter
 from typing import Any

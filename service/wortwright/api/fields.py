@@ -229,7 +229,7 @@ class Quantity(fields.Field[float]):
         self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
     ) -> float:
         try:
-            return self._within(self._in_base_unit(value))
+            return self._within(self._in_base_unit(value), self._slack(value))
         except QuantityError as error:
             message = str(error)
             refuse(f"{message[0].upper()}{message[1:]}.", error.accepted)
@@ -262,9 +262,15 @@ class Quantity(fields.Field[float]):
         forms = (f'{{"value": 1, "unit": "{unit}"}}', f'"1 {unit}"')
         return refuse(f"A quantity with its unit is needed; found {shown(value)}.", forms)
 
-    def _within(self, value: float) -> float:
-        slack = _ROUNDING * max(1.0, abs(value)) if self.exclusive_minimum is None else 0.0
-        if value < self.minimum - slack or value > self.maximum + _ROUNDING * abs(self.maximum):
+    def _slack(self, value: object) -> float:
+        """Give the rounding to be forgiven: none where nothing was converted."""
+        given = value.get("unit") if isinstance(value, dict) else None
+        as_kept = given == base_unit(self.dimension) or isinstance(value, int | float)
+        return 0.0 if as_kept else _ROUNDING
+
+    def _within(self, value: float, rounding: float) -> float:
+        slack = rounding * max(1.0, abs(value)) if self.exclusive_minimum is None else 0.0
+        if value < self.minimum - slack or value > self.maximum + rounding * abs(self.maximum):
             self._refuse(value)
         return min(max(value, self.minimum), self.maximum)
 
