@@ -70,6 +70,12 @@ def test_a_depth_is_the_volume_over_the_kettles_area(sheet: str, full: Any) -> N
     assert float(said) == pytest.approx(depth_mm, abs=0.5)
 
 
+def test_the_mash_is_told_as_a_depth_where_it_is_in_the_kettle(sheet: str, full: Any) -> None:
+    (check,) = [one for one in full["plan"]["fit"]["checks"] if one["at"] == "mash"]
+    (row,) = [row for row in rows(sheet) if len(row) > 1 and row[1].startswith("the mash in")]
+    assert row[0] == f"{check['needed']['value']:.1f} L"
+
+
 def test_without_a_diameter_there_is_no_depth(page_house: PageHouse) -> None:
     kettle = {**page_house.setup["vessels"]["kettle"], "inner_diameter": None}
     kept = ("capacity", "name", "foam_room", "mash_room")

@@ -33,14 +33,16 @@ def water_steps(treatment: Wire | None) -> Iterator[Step]:
                 yield amount(row[place]), f"{salt}, into the {place} water"
 
 
-def mash_steps(plan: Wire, mash_ph: Wire | None, kettle: KettleScale) -> Iterator[Step]:
+def mash_steps(scaling: Wire, kettle: KettleScale) -> Iterator[Step]:
     """Strike water, rests, what to read of the mash, sparges, the bag."""
+    plan, mash_ph = scaling["plan"], scaling["mash_ph"]
     water, heat = plan["water"], plan["temperatures"]
+    in_kettle = scaling["setup"]["vessels"]["mash_tun"] is None
     hot = kettle.read_hot(water["strike"], heat["strike_water"])
     yield amount(water["strike"]), f"strike water, measured cold; {hot}"
     yield amount(heat["strike_water"]), f"strike water, for grain at {amount(heat['grain'])}"
     for check in plan["fit"]["checks"]:
-        if (check["vessel"], check["at"]) == ("kettle", "mash"):
+        if in_kettle and check["at"] == "mash":
             yield amount(check["needed"]), f"the mash in the kettle{kettle.deep(check['needed'])}"
     for rest in heat["mash"]:
         yield amount(rest["temperature"]), f"rest for {amount(rest['time'])}; at its start, its end"
