@@ -35,6 +35,10 @@ class Operation:
         content = self.described.get("requestBody", {}).get("content", {})
         return content.get("application/json", {}).get("example")
 
+    @property
+    def takes_json(self) -> bool:
+        return "application/json" in self.described.get("requestBody", {}).get("content", {})
+
     def statuses(self) -> set[int]:
         return {int(status) for status in self.described["responses"] if status != "default"}
 

@@ -145,7 +145,7 @@ def test_a_batch_does_not_see_the_recipes_of_another_club(house: House, other_ho
     theirs, setup = things_of(other_house), house.setup()
     body = {"setup_id": setup["id"], "recipe_ids": [theirs["recipe_id"]]}
     (item,) = house.made("/v1/scalings/batch", body)["items"]
-    assert item["plan"] is None
+    assert item["result"] is None
 
 
 def test_every_example_of_the_contract_is_accepted(app: Flask, house: House) -> None:

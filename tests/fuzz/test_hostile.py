@@ -80,7 +80,7 @@ def test_a_body_that_is_none_is_refused_by_every_operation(
     before = rows(app)
     tried = 0
     for operation in operations_of(contract_of(app)):
-        if "requestBody" in operation.described:
+        if operation.takes_json:
             path = things.path(operation)
             sent = {"data": case.raw, "content_type": "application/json"}
             answer = send(app, things, operation.method, path, **sent)

@@ -48,11 +48,14 @@ def modules() -> dict[str, Path]:
 
 
 def tests_of(module: str) -> list[Path]:
-    """Published values that name the module, unit tests of the same name, tests of ranges."""
+    """Published values that name the module, unit tests of the same name, ranges and edges."""
     named = re.compile(rf"\b{module.split('.')[-1]}\b")
     published = sorted((TESTS / "published").glob("test_*.py"))
     asked = [p for p in published if named.search(p.read_text(encoding="utf-8"))]
-    own = [_unit_tests(module), *(TESTS / "brewing" / f"test_{n}.py" for n in ("ranges", "edges"))]
+    rules = [
+        p for name in ("ranges", "edges*") for p in (TESTS / "brewing").glob(f"test_{name}.py")
+    ]
+    own = [_unit_tests(module), *sorted(rules)]
     return [p for p in [*asked, *own] if p.exists() and p.name not in NOT_ASKED]
 
 

@@ -140,8 +140,12 @@ def touched(name: str, path: Path, tests: Collection[Path]) -> Touched | None:
 def _in_a_process(run: Any) -> int:
     child = os.fork()
     if child == 0:
-        signal.alarm(LONGEST_S)
-        os._exit(run())
+        code = 1
+        try:
+            signal.alarm(LONGEST_S)
+            code = run()
+        finally:
+            os._exit(code)
     return os.waitpid(child, 0)[1]
 
 

@@ -1,5 +1,7 @@
 """Mash pH and doses against a titration that never solves the balance of protons."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -66,6 +68,11 @@ def test_acid_that_brings_a_mash_to_its_ph(case):
         dose = mash_acid.acid_dose_ml(mash, of["target_ph"], acids.Acid.LACTIC, 88.0)
         per_ml = acids.acid_mmol_per_ml(acids.Acid.LACTIC, 88.0)
         assert dose.total * float(per_ml) == case.expected
+        # A meter that reads 0.2 high wants 0.2 more of its reading, and the same acid.
+        high = mash_acid.acid_dose_ml(
+            replace(mash, offset_ph=0.2), of["target_ph"] + 0.2, acids.Acid.LACTIC, 88.0
+        )
+        assert high.total * float(per_ml) == case.expected
 
 
 @pytest.mark.parametrize("case", cases("base_by_titration"))
@@ -80,6 +87,10 @@ def test_baking_soda_that_brings_a_mash_to_its_ph(case):
     assert solve(ph_with, of["target_ph"], 0.0, 300.0) * 0.084006 == case.printed
     dose = mash_acid.base_dose_g(mash_of(of), of["target_ph"], salt("baking_soda"))
     assert dose.total == case.expected
+    high = mash_acid.base_dose_g(
+        replace(mash_of(of), offset_ph=0.2), of["target_ph"] + 0.2, salt("baking_soda")
+    )
+    assert high.total == case.expected
 
 
 @pytest.mark.parametrize("case", cases("ph_fall_hot"))
