@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from api.house import House, changed, pointers
-from planning_more.kit import pot_of
+from planning.kit import pot_of
 from wortwright.api import examples, plan_examples
 
 STRONG = {"name": "strong", "volume": "10 L", "original_gravity": 1.060, "final_gravity": 1.012}

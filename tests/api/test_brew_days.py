@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from api.house import House, pointers
-from planning_more.kit import bisect, pot_of
+from planning.kit import bisect, pot_of
 from wortwright.api import examples
 
 BITTER = {

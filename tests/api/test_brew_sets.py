@@ -7,7 +7,7 @@ import pytest
 
 from api.house import House, pointers
 from api.test_blends import PAIR, first, mean
-from planning_more.kit import pot_of
+from planning.kit import pot_of
 
 SET = {"setup": PAIR["setup"], "recipe": PAIR["recipe"], "packaged": "27 L", "brews": 3}
 

@@ -11,7 +11,7 @@ from referencing.jsonschema import DRAFT202012
 
 from api.house import House, changed, pointers
 from api.test_calculations import WRONG, leaves
-from planning_more.kit import mash, pot_of
+from planning.kit import mash, pot_of
 from wortwright.api import examples
 from wortwright.api import plan_examples as plans
 from wortwright.api.contract import openapi_yaml

@@ -6,7 +6,7 @@ import pytest
 
 from api.house import House, changed, pointers
 from api.test_blends import as_sent
-from planning_more.kit import pot_of
+from planning.kit import pot_of
 from wortwright.api import examples
 
 # Hung bag, 35 L; what a brewer logs as absorption is what the grain truly holds less the

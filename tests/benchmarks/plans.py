@@ -14,7 +14,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from planning_more.kit import BAG, BARLEY_WINE, BITTER, bag_calibration, crystal, hop, pale
+from planning.kit import BAG, BARLEY_WINE, BITTER, bag_calibration, crystal, hop, pale
 from wortwright.api import examples
 from wortwright.api.app import create_app
 from wortwright.api.extensions import DATABASE

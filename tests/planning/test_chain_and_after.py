@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planning_more.kit import (
+from planning.kit import (
     BAG,
     BARLEY_WINE,
     BITTER,

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planning_more.kit import BAG, BITTER, bag_calibration, hop, mash, pale, plan_for, pot_of
+from planning.kit import BAG, BITTER, bag_calibration, hop, mash, pale, plan_for, pot_of
 from wortwright.planning.kettle.corrections import CorrectionKind
 from wortwright.planning.kettle.kettle_log import read_kettle
 from wortwright.planning.kettle.kettle_reading import (

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planning_more.kit import BAG, BITTER, bag_calibration, crystal, pale, plan_for, pot_of
+from planning.kit import BAG, BITTER, bag_calibration, crystal, pale, plan_for, pot_of
 from wortwright.brewing.blending import WantedBlend
 from wortwright.planning.blends.blend import (
     BeerLot,

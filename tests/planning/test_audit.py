@@ -3,7 +3,7 @@ from dataclasses import replace
 
 import pytest
 
-from planning_more.kit import BARLEY_WINE, BITTER, crystal, hop, pale, pot_of
+from planning.kit import BARLEY_WINE, BITTER, crystal, hop, pale, pot_of
 from wortwright.brewing.tables.styles import Range, style_by_id, styles
 from wortwright.planning.audit import audit_recipe
 from wortwright.planning.recipe import IncompleteRecipeError

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planning.builders import calibrations, recipes
-from planning_more.kit import BAG, BARLEY_WINE, BITTER, bag_calibration
+from planning.kit import BAG, BARLEY_WINE, BITTER, bag_calibration
 from wortwright.brewing.errors import OutOfRangeError
 from wortwright.planning.assembling import assemble_plan
 from wortwright.planning.batch import size_batch, solve_grains

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planning_more.kit import BAG, BARLEY_WINE, WATER, Pot, bag_calibration, mash
+from planning.kit import BAG, BARLEY_WINE, WATER, Pot, bag_calibration, mash
 from wortwright.planning.brewhouse import Brewhouse
 from wortwright.planning.limits import Limits, WayKind
 from wortwright.planning.plan import Asked
