@@ -1,0 +1,24 @@
+"""The tour, line by line, against the real service."""
+
+import re
+from importlib import resources
+from typing import Any
+
+import pytest
+
+TOUR = (resources.files("wortwright") / "docs" / "tour.md").read_text(encoding="utf-8")
+
+
+def test_the_tour_runs_and_tells_what_it_says(
+    address: str, club_key: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    names: dict[str, Any] = {"address": address, "key": club_key}
+    for block in re.findall(r"```python\n(.*?)```", TOUR, re.DOTALL):
+        exec(block, names)
+    names["club"].close()
+    told = capsys.readouterr().out
+    assert re.search(r"^It implies 7\d(\.\d+)? %|^It implies 0\.7", told, re.MULTILINE)
+    assert {way.kind for way in names["too_much"].plan.ways_out} >= {"several_brews"}
+    assert names["answer"].log.corrections
+    assert names["second"].reached
+    assert names["blend"].original_gravity.mean.value == pytest.approx(1.094, abs=0.0005)
