@@ -18,8 +18,6 @@ from wortwright.brewing.lautering import (
     continuous_sparge_slopes,
     conversion_from_first_wort,
     equal_batch_sparge_efficiency,
-    largest_grain_at_thickness_kg,
-    largest_grain_kg,
     mash_volume_l,
     mash_wort_l,
     no_sparge_efficiency,
@@ -29,7 +27,6 @@ from wortwright.brewing.lautering import (
     strike_water_l,
     true_absorption_l_per_kg,
     unwashed_share,
-    wet_bag_kg,
 )
 
 WATER_KG_PER_L = 0.998203
@@ -203,27 +200,11 @@ def test_a_full_conversion_gives_the_derived_first_wort(water_l_per_kg, plato):
     )
 
 
-def test_the_wet_bag_gives_the_check_case():
-    # 6 kg (0.77 kg/kg, 0.95 converted) with 1.0 and with 2.0 L/kg of wort of 16 degP.
-    gravity = 1.0654
-    assert wet_bag_kg(6.0, 0.77, 0.95, 6.0, gravity) == pytest.approx(7.992, abs=0.005)
-    assert wet_bag_kg(6.0, 0.77, 0.95, 12.0, gravity) == pytest.approx(14.37, abs=0.01)
-
-
 def test_grain_displaces_what_palmer_measured():
     # Palmer, Homebrew Digest 1792 (1995): 1 lb of grain and 1 US qt of water fill 42 US fl oz.
     quart_l, ounce_l, pound_kg = 0.946353, 0.0295735, 0.453592
     assert mash_volume_l(quart_l, pound_kg) == pytest.approx(42.0 * ounce_l, abs=1e-4)
     assert mash_volume_l(31.0, 6.0, 0.65) == pytest.approx(34.90, abs=0.005)
-
-
-@given(room=st.floats(10.0, 100.0), first=st.floats(3.0, 60.0), apparent=st.floats(0.2, 1.2))
-def test_the_largest_grain_bill_just_fills_the_mash_vessel(room, first, apparent):
-    grain = largest_grain_kg(room, first, apparent, 0.5)
-    water = strike_water_l(first, grain, apparent, 0.5)
-    assert grain == 0.0 or mash_volume_l(water, grain) == pytest.approx(room, rel=1e-9)
-    thick = largest_grain_at_thickness_kg(room, 2.5)
-    assert mash_volume_l(2.5 * thick, thick) == pytest.approx(room, rel=1e-9)
 
 
 @given(loads, volumes, absorptions, dead_spaces, st.integers(1, 4))

@@ -167,26 +167,6 @@ def test_room_of_a_mash_added_up(case):
     assert lautering.mash_volume_l(water_l, grain_kg) == case.expected
 
 
-@pytest.mark.parametrize("case", cases("largest_grain_by_parts"))
-def test_largest_grain_bill_that_fits(case):
-    room_l, first_l, apparent, dead_l = case.inputs.values()
-
-    def mash_l(grain_kg):
-        water_l = first_l + apparent * grain_kg + dead_l
-        return steps.mash_litres(water_l, grain_kg, 0.77, 0.95)
-
-    assert solve(mash_l, room_l, 0.0, 30.0) == case.printed
-    assert lautering.largest_grain_kg(room_l, first_l, apparent, dead_l) == case.expected
-
-
-@pytest.mark.parametrize("case", cases("largest_grain_at_thickness_by_parts"))
-def test_largest_grain_bill_that_fits_at_a_thickness(case):
-    room_l, thickness = case.inputs.values()
-    filled = solve(lambda kg: steps.mash_litres(thickness * kg, kg, 0.77, 0.95), room_l, 0.1, 30.0)
-    assert filled == case.printed
-    assert lautering.largest_grain_at_thickness_kg(room_l, thickness) == case.expected
-
-
 @pytest.mark.parametrize("case", cases("no_sparge_grain_by_steps"))
 def test_grain_for_a_gravity_without_sparge(case):
     gravity, preboil_l, *grain = case.inputs.values()

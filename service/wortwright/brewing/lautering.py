@@ -523,60 +523,6 @@ def mash_volume_l(
     return water_l + displacement_l_per_kg * grain_kg
 
 
-def largest_grain_kg(
-    mash_room_l: float,
-    first_runnings_l: float,
-    apparent_absorption_l_per_kg: float,
-    dead_space_l: float = 0.0,
-) -> float:
-    """Largest grain bill whose mash fits, when the strike water follows the first run-off.
-
-    Parameters
-    ----------
-    mash_room_l : float
-        Room for the mash, at 20 degC. [L]
-    first_runnings_l : float
-        Wort wanted from the first run-off (without sparge: the pre-boil volume). [L]
-    apparent_absorption_l_per_kg : float
-        Water in minus wort out per kilogram. [L/kg]
-    dead_space_l : float
-        Wort that cannot drain; 0 or more. [L]
-
-    Returns
-    -------
-    float
-        Grain; 0 if the water alone does not fit. [kg]
-
-    References
-    ----------
-    :func:`strike_water_l` put into :func:`mash_volume_l` and solved for the grain.
-    """
-    room_l = mash_room_l - first_runnings_l - dead_space_l
-    return positive_part(room_l) / (apparent_absorption_l_per_kg + GRAIN_DISPLACEMENT_L_PER_KG)
-
-
-def largest_grain_at_thickness_kg(mash_room_l: float, water_l_per_kg: float) -> float:
-    """Largest grain bill whose mash fits, at a fixed ratio of water to grain.
-
-    Parameters
-    ----------
-    mash_room_l : float
-        Room for the mash, at 20 degC; 0 or more. [L]
-    water_l_per_kg : float
-        Mash water per kilogram of grain; 1.5 to 8. [L/kg]
-
-    Returns
-    -------
-    float
-        Grain. [kg]
-
-    References
-    ----------
-    :func:`mash_volume_l` solved for the grain.
-    """
-    return mash_room_l / (water_l_per_kg + GRAIN_DISPLACEMENT_L_PER_KG)
-
-
 def no_sparge_grain_kg(
     preboil_extract_kg: float,
     preboil_l: float,
@@ -620,35 +566,3 @@ def no_sparge_grain_kg(
         msg = f"{strength:.3f} kg/L before the boil is beyond what this grain can give"
         raise ValueError(msg)
     return preboil_extract_kg / gain
-
-
-def wet_bag_kg(
-    grain_kg: float, extract_yield: float, conversion: float, held_wort_l: float, gravity: float
-) -> float:
-    """Weight of the bag of grain with the wort it holds.
-
-    Parameters
-    ----------
-    grain_kg : float
-        Grain as weighed before the mash; 0 or more. [kg]
-    extract_yield : float
-        Extract of the grain as weighed. [kg/kg]
-    conversion : float
-        Conversion efficiency; 0 to 1. [fraction]
-    held_wort_l : float
-        Wort in the bag; about 2 L per kg when it first leaves the mash. [L]
-    gravity : float
-        Specific gravity of that wort; 1.0 to 1.15. [SG]
-
-    Returns
-    -------
-    float
-        Weight to lift. [kg]
-
-    References
-    ----------
-    Mass balance: what dissolved is no longer grain.
-    """
-    return grain_kg * (1.0 - extract_yield * conversion) + (
-        held_wort_l * gravity * WATER_DENSITY_20_KG_PER_L
-    )
