@@ -14,7 +14,7 @@ def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ClubSite]:
         yield found
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")  # not longer: only one driver may run at a time
 def browser() -> Iterator[Any]:
     playwright = pytest.importorskip("playwright.sync_api", reason="Playwright is not installed")
     if not CHROMIUM.exists():

@@ -4,6 +4,7 @@ import re
 import signal
 import subprocess
 import sys
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -57,7 +58,14 @@ def test_fixed_efficiencies_land_below_the_target_and_the_plan_on_it(printed: st
 
 def test_it_serves_until_interrupted_and_its_curl_lines_work(tmp_path: Path) -> None:
     command = [*COMMAND, "--port", "0"]
-    with subprocess.Popen(command, cwd=tmp_path, stdout=subprocess.PIPE, text=True) as process:
+    with subprocess.Popen(
+        command,
+        cwd=tmp_path,
+        stdout=subprocess.PIPE,
+        text=True,
+        # A shell's background job ignores Ctrl-C, and so would its children.
+        preexec_fn=partial(signal.signal, signal.SIGINT, signal.SIG_DFL),
+    ) as process:
         try:
             curls = _curl_lines(process)
             assert len(curls) == 3

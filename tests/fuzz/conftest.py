@@ -28,6 +28,7 @@ def app(tmp_path_factory: pytest.TempPathFactory, migrated_file: Path) -> Iterat
             pepper=PEPPER,
             database_url=f"sqlite:///{path}",
             rate_limit="100000000 per minute",
+            failed_key_limit="100000000 per minute",
             log_level="critical",
         )
     )
