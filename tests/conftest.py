@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from shutil import copyfile
 
+import hypothesis
 import pytest
 from sqlalchemy import text
 
@@ -12,6 +13,12 @@ from postgres import own_postgres_database
 from wortwright.store.database import Database
 
 POSTGRES = "WORTWRIGHT_TEST_POSTGRES"
+
+# A law holds or it does not: how fast a busy machine tries it is no part of it. What lands is
+# judged on the same examples every time; a developer's run looks at new ones.
+hypothesis.settings.register_profile("developer", deadline=None)
+hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
+hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "developer")
 
 
 @pytest.fixture(scope="session")
