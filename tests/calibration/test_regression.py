@@ -64,8 +64,8 @@ def test_one_pass_agrees_with_the_closed_form(seed, monkeypatch):
     scores, covariance = conjugate(priors, history, house)
     assert abs(scores).max() > 0.2  # the sessions moved what the tolerance could hide
     # The library's precisions are held at 1 to about one part in 100,000.
-    assert fit.scores == pytest.approx(scores, abs=1e-4)
-    assert fit.covariance == pytest.approx(covariance, abs=1e-4)
+    assert fit.belief.scores == pytest.approx(scores, abs=1e-4)
+    assert fit.belief.covariance == pytest.approx(covariance, abs=1e-4)
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -88,15 +88,15 @@ def test_the_passes_have_settled(seed, monkeypatch):
 def test_without_sessions_the_fit_is_the_prior():
     priors, history, house = brewed(1, 0)
     fit = regress(priors, history, house.method, 2)
-    assert fit.scores == pytest.approx(np.zeros(len(priors)), abs=1e-9)
-    assert fit.covariance == pytest.approx(np.eye(len(priors)), abs=1e-5)
+    assert fit.belief.scores == pytest.approx(np.zeros(len(priors)), abs=1e-9)
+    assert fit.belief.covariance == pytest.approx(np.eye(len(priors)), abs=1e-5)
 
 
 @settings(max_examples=15)
 @given(st.integers(0, 10_000))
 def test_more_sessions_never_make_the_constants_less_certain(seed):
     priors, history, house = brewed(seed, 8)
-    variance = np.diag(regress(priors, history, house.method, 2).covariance)
+    variance = np.diag(regress(priors, history, house.method, 2).belief.covariance)
     assert (variance <= 1.0 + 1e-5).all()
 
 
@@ -114,7 +114,7 @@ def test_the_scatter_of_the_brews_is_learnt():
             evidence = [evidence_of(str(i), draw_session(rng, house, USUAL)) for i in range(40)]
             at_prior = shared_at(priors, np.zeros(len(priors)))
             history = history_of(evidence, house.method, at_prior)
-            found.append(regress(priors, history, house.method, 2).brew_variance ** 0.5)
+            found.append(regress(priors, history, house.method, 2).belief.brew_variance ** 0.5)
         return np.mean(found)
 
     assert learnt(0.015) == pytest.approx(0.015, abs=0.006)

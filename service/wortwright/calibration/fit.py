@@ -40,7 +40,7 @@ def fit_calibration(setup: Setup, sessions: Sequence[tuple[str, Session]]) -> Ca
     at_prior = shared_at(priors, np.zeros(len(priors)))
     history = history_of(evidence, setup.lauter_method, at_prior)
     fit = regress(priors, history, setup.lauter_method, setup.runnings)
-    constants = shared_estimates(priors, fit.scores, fit.covariance, evidence, setup.lauter_method)
+    constants = shared_estimates(priors, fit.belief.scores, fit.belief.covariance, evidence, setup.lauter_method)
     return Calibration(
         efficiency=_efficiency(setup, priors, fit),
         constants=constants | plain_estimates(plain, evidence),
@@ -62,15 +62,15 @@ def _evidence(sessions: Sequence[tuple[str, Session]]) -> list[Evidence]:
 
 def _efficiency(setup: Setup, priors: tuple[Prior, ...], fit: Fit) -> EfficiencyPosterior:
     count = len(PARAMETERS)
-    slopes = slopes_at(priors, fit.scores)
-    covariance = fit.covariance * np.outer(slopes, slopes)
+    slopes = slopes_at(priors, fit.belief.scores)
+    covariance = fit.belief.covariance * np.outer(slopes, slopes)
     return EfficiencyPosterior(
         method=setup.lauter_method,
         runnings=setup.runnings,
         names=PARAMETERS,
-        mean=tuple(shared_at(priors, fit.scores).theta),
+        mean=tuple(shared_at(priors, fit.belief.scores).theta),
         covariance=tuple(tuple(row) for row in covariance[:count, :count].tolist()),
-        brew_log_sd=float(np.hypot(np.sqrt(fit.brew_variance), MALT_LOT_LOG_SD)),
+        brew_log_sd=float(np.hypot(np.sqrt(fit.belief.brew_variance), MALT_LOT_LOG_SD)),
     )
 
 

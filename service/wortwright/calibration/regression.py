@@ -13,6 +13,7 @@ by that much. So one wrong reading cannot hide by pulling the curve to itself.
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -41,24 +42,61 @@ BLUNDER_FACTOR[Row.FIRST_WORT] = 6.0
 """How many readings are blunders, and by how many of their standard deviations (more if they
 are further out); common practice, no source: a misread hydrometer is off by 0.008."""
 
-_SCATTERS = np.geomspace(0.006, 0.12, 24)
-_SCATTER_PRIOR = -0.5 * (np.log(_SCATTERS / BREW_LOG_SD[0]) / BREW_LOG_SD[1]) ** 2
+SCATTERS = np.geomspace(0.006, 0.12, 24)
+"""Grid of brew-to-brew scatters of log efficiency."""
+
+_SCATTER_PRIOR = -0.5 * (np.log(SCATTERS / BREW_LOG_SD[0]) / BREW_LOG_SD[1]) ** 2
+
+
+class Belief(NamedTuple):
+    """What is believed of a setup at one moment: scores, covariance, and the brews' scatter.
+
+    ``scatter_log_weights`` is over a fixed grid of scatters.
+    """
+
+    scores: Array
+    covariance: Array
+    scatter_log_weights: Array = _SCATTER_PRIOR
+
+    @property
+    def brew_variance(self) -> float:
+        """Mean variance of log efficiency from brew to brew."""
+        weights = np.exp(self.scatter_log_weights - self.scatter_log_weights.max())
+        return float(weights @ SCATTERS**2 / weights.sum())
+
+
+class Luck(NamedTuple):
+    """Luck of each brew by its own readings alone: log efficiency beyond what is expected.
+
+    ``by_scores`` is how each estimate falls with the scores. Brews that tell nothing of their
+    efficiency have an infinite ``variance``. ``assumed`` is the brews' variance that the
+    regression was made with.
+    """
+
+    estimate: Array
+    variance: Array
+    by_scores: Array
+    assumed: float
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """Scores of the parameters with their covariance, and what was learnt beside them.
+    """What is believed after the sessions, and what each of them showed.
 
     Session by reading: ``trust`` is the probability that a reading is no blunder, ``noise`` the
     variance that it deserves, ``unexpected`` how far it lies from what all others expect of it.
     """
 
-    scores: Array
-    covariance: Array
-    brew_variance: float
+    belief: Belief
+    luck: Luck
     trust: Array
     noise: Array
     unexpected: Array
+
+
+def prior_belief(count: int) -> Belief:
+    """What is believed of ``count`` parameters where no session of anybody has spoken yet."""
+    return Belief(np.zeros(count), np.eye(count))
 
 
 def shared_at(priors: tuple[Prior, ...], scores: Array) -> Shared:
@@ -75,52 +113,63 @@ def slopes_at(priors: tuple[Prior, ...], scores: Array) -> Array:
 
 
 def regress(
-    priors: tuple[Prior, ...], history: History, method: LauterMethod, runnings: int
+    priors: tuple[Prior, ...],
+    history: History,
+    method: LauterMethod,
+    runnings: int,
+    start: Belief | None = None,
 ) -> Fit:
-    """Posterior of the constants of a setup; without sessions it is the prior."""
+    """Posterior of the constants of a setup; without sessions it is the start, or the prior."""
+    start = start or prior_belief(len(priors))
     known = ~np.isnan(history.read)
     variance = np.where(known, history.sd**2, 1.0)
-    weights = np.exp(_SCATTER_PRIOR)
     fit = Fit(
-        scores=np.zeros(len(priors)),
-        covariance=np.eye(len(priors)),
-        brew_variance=float(weights @ _SCATTERS**2 / weights.sum()),
+        belief=start,
+        luck=_no_luck(len(known), len(priors)),
         trust=np.ones_like(history.read),
         noise=variance,
         unexpected=np.zeros_like(history.read),
     )
     for _ in range(MOST_PASSES):
-        before = fit.scores
+        before = fit.belief.scores
         expectation = expect(history, method, runnings, shared_at(priors, before))
         slopes = slopes_at(priors, before)
-        fit = _pass(fit, expectation, slopes, history.own_sd, known, variance)
-        settled = SETTLED + SETTLED_SHARE * np.sqrt(fit.covariance.diagonal())
-        if (np.abs(fit.scores - before) < settled).all():
+        fit = _pass(start, fit, expectation, slopes, history.own_sd, known, variance)
+        settled = SETTLED + SETTLED_SHARE * np.sqrt(fit.belief.covariance.diagonal())
+        if (np.abs(fit.belief.scores - before) < settled).all():
             break
     return fit
 
 
 def _pass(
-    fit: Fit, expectation: Expectation, slopes: Array, own_sd: Array, known: Array, variance: Array
+    start: Belief,
+    fit: Fit,
+    expectation: Expectation,
+    slopes: Array,
+    own_sd: Array,
+    known: Array,
+    variance: Array,
 ) -> Fit:
     """One linearisation: regress, then judge every reading and the scatter of the brews."""
     design = expectation.by_shared * slopes
-    luck = expectation.by_luck
-    target = np.where(known, expectation.difference, 0.0) + design @ fit.scores
+    by_luck = expectation.by_luck
+    assumed = fit.belief.brew_variance
+    target = np.where(known, expectation.difference, 0.0) + design @ fit.belief.scores
     own = np.concatenate(
-        (expectation.by_own * own_sd[:, None, :], math.sqrt(fit.brew_variance) * luck[:, :, None]),
+        (expectation.by_own * own_sd[:, None, :], math.sqrt(assumed) * by_luck[:, :, None]),
         axis=2,
     )
     precision = _precision(known / fit.noise, own)
     told = precision @ design
-    scores, posterior = _ridge(told, design, target)
+    scores, posterior = _ridge(start, told, design, target)
     left = (precision @ (target - design @ scores)[:, :, None])[:, :, 0]
     certainty = _diagonal(precision) - ((told @ posterior) * told).sum(axis=2)
     certainty = np.where(known, certainty, 1.0 / variance)
     unexpected = np.where(known, left / certainty, 0.0)
     trust, noise = _judge(unexpected, 1.0 / certainty - fit.noise, variance)
-    brew_variance = _scatter(fit.brew_variance, luck, precision, left, told @ posterior, told)
-    return Fit(scores, posterior, brew_variance, trust, noise, unexpected)
+    luck = _luck(by_luck, precision, told, left, assumed)
+    weights = start.scatter_log_weights + _scatter_evidence(luck, posterior)
+    return Fit(Belief(scores, posterior, weights), luck, trust, noise, unexpected)
 
 
 def _precision(weight: Array, own: Array) -> Array:
@@ -138,10 +187,11 @@ def _diagonal(matrices: Array) -> Array:
     return diagonal
 
 
-def _ridge(told: Array, design: Array, target: Array) -> tuple[Array, Array]:
+def _ridge(start: Belief, told: Array, design: Array, target: Array) -> tuple[Array, Array]:
     """Posterior mean and covariance of the scores; ``told`` is precision times design.
 
-    The whitened readings of all sessions are replaced by as many rows as there are
+    What is regressed on are standard scores of the start: its covariance is ``root root'``, so
+    that the library's coefficient prior N(0, 1) is the start. The whitened readings of all sessions are replaced by as many rows as there are
     parameters, with the same normal equations: the cost no longer grows with the history,
     and without sessions there are rows still, that say nothing.
     """
@@ -150,8 +200,10 @@ def _ridge(told: Array, design: Array, target: Array) -> tuple[Array, Array]:
     from sklearn.linear_model import BayesianRidge
 
     parameters = design.shape[2]
-    told = told.reshape(-1, parameters)
-    size, axes = np.linalg.eigh(design.reshape(-1, parameters).T @ told)
+    root = np.linalg.cholesky(start.covariance)
+    told = told.reshape(-1, parameters) @ root
+    target = target - design @ start.scores
+    size, axes = np.linalg.eigh((design.reshape(-1, parameters) @ root).T @ told)
     length = np.sqrt(np.maximum(size, LEAST_INFORMATION))
     rows = length[:, None] * axes.T
     values = axes.T @ (told.T @ target.reshape(-1)) / length
@@ -166,7 +218,7 @@ def _ridge(told: Array, design: Array, target: Array) -> tuple[Array, Array]:
     )
     with config_context(assume_finite=True, skip_parameter_validation=True):
         ridge.fit(rows, values)
-    return ridge.coef_, ridge.sigma_
+    return start.scores + root @ ridge.coef_, root @ ridge.sigma_ @ root.T
 
 
 def _judge(unexpected: Array, others: Array, variance: Array) -> tuple[Array, Array]:
@@ -191,30 +243,32 @@ def _density(deviation: Array, variance: Array) -> Array:
     return density
 
 
-def _scatter(
-    assumed: float,
-    luck: Array,
-    precision: Array,
-    left: Array,
-    doubt: Array,
-    told: Array,
-) -> float:
-    """Posterior mean of the brew-to-brew variance of log efficiency.
+def _no_luck(sessions: int, parameters: int) -> Luck:
+    nothing = np.zeros(sessions)
+    return Luck(nothing, nothing + np.inf, np.zeros((sessions, parameters)), 0.0)
 
-    The luck of each brew is estimated from its own readings; the likelihood of all of them is
-    weighed over a grid of scatters with the prior. ``assumed`` is taken out of the precision
-    of each estimate by the Sherman-Morrison formula.
+
+def _luck(by_luck: Array, precision: Array, told: Array, left: Array, assumed: float) -> Luck:
+    """Luck of each brew from its own readings; ``left`` is precision times what is left.
+
+    ``assumed`` is taken out of the precision of each estimate by the Sherman-Morrison formula.
     """
-    information = (luck * (precision @ luck[:, :, None])[:, :, 0]).sum(axis=1)
+    information = (by_luck * (precision @ by_luck[:, :, None])[:, :, 0]).sum(axis=1)
     spoke = information * assumed > 1e-3
     information = np.where(spoke, information, 1.0)
-    estimate = (luck * left).sum(axis=1) / information
-    by_scores = (luck[:, None, :] @ told)[:, 0, :]
-    curve_variance = (by_scores * (luck[:, None, :] @ doubt)[:, 0, :]).sum(axis=1)
-    squared = estimate**2 + curve_variance / information**2
-    error = np.maximum(1.0 / information - assumed, 1e-12)
-    variance = _SCATTERS[:, None] ** 2 + error
-    terms = np.where(spoke, np.log(variance) + squared / variance, 0.0)
-    log_weights = _SCATTER_PRIOR - 0.5 * terms.sum(axis=1)
-    weights = np.exp(log_weights - log_weights.max())
-    return float(weights @ _SCATTERS**2 / weights.sum())
+    return Luck(
+        estimate=np.where(spoke, (by_luck * left).sum(axis=1) / information, 0.0),
+        variance=np.where(spoke, np.maximum(1.0 / information - assumed, 1e-12), np.inf),
+        by_scores=(by_luck[:, None, :] @ told)[:, 0, :] / information[:, None],
+        assumed=assumed,
+    )
+
+
+def _scatter_evidence(luck: Luck, covariance: Array) -> Array:
+    """Log likelihood of the luck of all brews, over the grid of scatters."""
+    curve_variance = ((luck.by_scores @ covariance) * luck.by_scores).sum(axis=1)
+    spoke = np.isfinite(luck.variance)
+    squared = luck.estimate[spoke] ** 2 + curve_variance[spoke]
+    variance = SCATTERS[:, None] ** 2 + luck.variance[spoke]
+    evidence: Array = -0.5 * (np.log(variance) + squared / variance).sum(axis=1)
+    return evidence
