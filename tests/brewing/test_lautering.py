@@ -2,31 +2,26 @@
 the Plato relation, 0.617 L per kg of extract); their inputs and the published statements that they
 agree with are named at each."""
 
-import math
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from wortwright.brewing.continuous_sparge import continuous_sparge_efficiency
 from wortwright.brewing.gravity import gravity_from_extract_kg_per_l, plato_from_gravity
 from wortwright.brewing.lautering import (
-    EXTRACT_VOLUME_L_PER_KG,
-    apparent_absorption_l_per_kg,
     batch_sparge_efficiency,
     batch_sparge_slope,
-    continuous_sparge_efficiency,
-    continuous_sparge_slopes,
-    conversion_from_first_wort,
     equal_batch_sparge_efficiency,
-    mash_volume_l,
-    mash_wort_l,
     no_sparge_efficiency,
     no_sparge_grain_kg,
     retained_after_batch_sparge_l,
+)
+from wortwright.brewing.mash_water import (
+    apparent_absorption_l_per_kg,
+    mash_wort_l,
     sparge_water_l,
     strike_water_l,
     true_absorption_l_per_kg,
-    unwashed_share,
 )
 
 WATER_KG_PER_L = 0.998203
@@ -109,27 +104,6 @@ def test_batch_sparge_agrees_with_a_mass_balance_step_by_step():
     assert plato_from_gravity(gravity) == pytest.approx(12.98, abs=0.02)
 
 
-@pytest.mark.parametrize(
-    ("tanks", "bypass", "expected"), [(1, 0.0, 0.9137), (3, 0.0, 0.9753), (3, 0.2, 0.8843)]
-)
-def test_continuous_sparge_gives_the_check_case(tanks, bypass, expected):
-    # 6 kg of 0.77 kg/kg in 18 L of mash water (0.616 L per kg of extract), 28 L collected,
-    # 1.5 L/kg held and 1 L of dead space.
-    wort = 18.0 + 0.616 * 6.0 * 0.77
-    found = continuous_sparge_efficiency(wort, 28.0, 10.0, bypass, tanks=tanks)
-    assert found == pytest.approx(expected, abs=5e-5)
-
-
-def test_sparging_in_tanks_agrees_with_washing_them_in_small_steps():
-    contents, steps = [1.0, 1.0, 1.0], 200_000
-    for _ in range(steps):
-        moved = [3.0 * 1.7 / steps * each for each in contents]
-        contents = [
-            c - out + into for c, out, into in zip(contents, moved, [0.0, *moved], strict=False)
-        ]
-    assert sum(contents) / 3.0 == pytest.approx(unwashed_share(1.7), rel=1e-4)
-
-
 # Lauter efficiency in %, no dead space, yield 0.77: grain load; bag without sparge at 0.8, 1.0 and
 # 1.2 L/kg held; bag dunked once at 1.0; tun of 1.5 L/kg with 1, 2, 3 equal runnings; the same tun
 # sparged continuously (mash at 3 L/kg, three tanks, a fifth bypassed). Derived from the balances.
@@ -183,30 +157,6 @@ def test_a_gravity_beyond_the_grain_is_refused():
         no_sparge_grain_kg(28.0 * 0.7, 28.0, 0.77, 0.93, 1.1)
 
 
-def test_conversion_from_the_first_wort_gives_the_check_case():
-    # Stirred mash of 5 kg (0.77 kg/kg) in 20 L of water at 15.20 degP (1.062).
-    conversion = conversion_from_first_wort(15.20, 20.0, 5.0, 0.77)
-    assert conversion == pytest.approx(0.9298, rel=5e-4)
-
-
-@pytest.mark.parametrize(
-    ("water_l_per_kg", "plato"),
-    [(2.5, 23.58), (3.0, 20.45), (3.5, 18.06), (4.0, 16.17), (5.0, 13.37), (6.0, 11.39)],
-)
-def test_a_full_conversion_gives_the_derived_first_wort(water_l_per_kg, plato):
-    # Yield 0.77; a balance of masses.
-    assert conversion_from_first_wort(plato, water_l_per_kg, 1.0, 0.77) == pytest.approx(
-        1.0, abs=1.5e-3
-    )
-
-
-def test_grain_displaces_what_palmer_measured():
-    # Palmer, Homebrew Digest 1792 (1995): 1 lb of grain and 1 US qt of water fill 42 US fl oz.
-    quart_l, ounce_l, pound_kg = 0.946353, 0.0295735, 0.453592
-    assert mash_volume_l(quart_l, pound_kg) == pytest.approx(42.0 * ounce_l, abs=1e-4)
-    assert mash_volume_l(31.0, 6.0, 0.65) == pytest.approx(34.90, abs=0.005)
-
-
 @given(loads, volumes, absorptions, dead_spaces, st.integers(1, 4))
 def test_no_extract_is_lost_between_kettle_and_grain(load, preboil, held, dead, runnings):
     extract, retained = load * preboil * 0.7, held * load * preboil + dead
@@ -218,15 +168,6 @@ def test_no_extract_is_lost_between_kettle_and_grain(load, preboil, held, dead, 
     assert kettle + left == pytest.approx(extract, rel=1e-9)
     found = equal_batch_sparge_efficiency(preboil, runnings, retained)
     assert kettle == pytest.approx(extract * found, rel=1e-9)
-
-
-@given(loads, volumes, absorptions)
-def test_water_in_and_swelling_are_wort_out_and_wort_held(load, preboil, held):
-    grain, yield_, conversion = load * preboil, 0.77, 0.93
-    apparent = apparent_absorption_l_per_kg(held, yield_, conversion)
-    water = strike_water_l(preboil, grain, apparent, 0.7)
-    swollen = mash_wort_l(water, grain * yield_ * conversion)
-    assert swollen == pytest.approx(preboil + held * grain + 0.7, rel=1e-9)
 
 
 @given(loads, volumes, absorptions, dead_spaces, st.integers(1, 4))
@@ -266,21 +207,6 @@ def test_a_vanishing_grain_bill_loses_nothing_but_the_dead_space():
     assert equal_batch_sparge_efficiency(25.0, 1, 1e-9 + 2.5) == pytest.approx(1.0 / 1.1, rel=1e-6)
 
 
-@given(st.floats(0.5, 1.0), st.floats(0.0, 0.9))
-def test_a_mash_that_fills_the_kettle_leaves_no_sparge(excess, bypass):
-    wort = 25.0 + 12.0 + excess
-    found = continuous_sparge_efficiency(wort, 25.0, 12.0, bypass)
-    assert found == pytest.approx(no_sparge_efficiency(25.0, 12.0), rel=1e-12)
-
-
-@given(st.floats(0.0, 6.0), st.integers(1, 6))
-def test_tanks_in_series_wash_between_stirring_and_plug_flow(displacements, tanks):
-    share = unwashed_share(displacements, tanks)
-    assert max(0.0, 1.0 - displacements) - 1e-12 <= share
-    assert share <= (1.0 if displacements == 0 else math.exp(-displacements) + 1e-12) or tanks > 1
-    assert unwashed_share(displacements, tanks + 1) <= share + 1e-12
-
-
 @given(st.floats(3.0, 30.0), st.floats(1.0, 25.0), st.floats(0.5, 15.0))
 def test_the_batch_slope_is_the_slope(first, second, retained):
     step = 1e-5 * retained
@@ -290,30 +216,3 @@ def test_the_batch_slope_is_the_slope(first, second, retained):
     assert batch_sparge_slope((first, second), retained) == pytest.approx(
         rise / (2.0 * step), rel=1e-4, abs=1e-9
     )
-
-
-@given(
-    wort=st.floats(15.0, 60.0),
-    retained=st.floats(3.0, 18.0),
-    bypass=st.floats(0.0, 0.6),
-    washing=st.floats(0.5, 1.4),
-)
-def test_the_continuous_slopes_are_the_slopes(wort, retained, bypass, washing):
-    at = (wort, 28.0, retained, bypass, washing)
-    if abs(28.0 + retained - wort) < 0.05:
-        return  # the kink where the sparge ends
-    slopes = continuous_sparge_slopes(*at)
-    for slope, position in zip(slopes, (0, 2, 3, 4), strict=True):
-        ends = []
-        for step in (1e-4, -1e-4):
-            moved = list(at)
-            moved[position] += step
-            ends.append(continuous_sparge_efficiency(*moved))
-        assert slope == pytest.approx((ends[0] - ends[1]) / 2e-4, rel=1e-3, abs=1e-6)
-
-
-def test_extract_adds_the_volume_of_the_plato_relation():
-    for plato in (5.0, 10.0, 15.0, 20.0, 25.0, 30.0):
-        extract = plato / (100.0 - plato)
-        swelling = (wort_volume_l(1.0, extract) - 1.0 / WATER_KG_PER_L) / extract
-        assert swelling == pytest.approx(EXTRACT_VOLUME_L_PER_KG, rel=5e-3)

@@ -21,7 +21,7 @@ EXCEPTIONS = {
     "errors.require_positive": _GUARD,
     "fermentation.progress": _PRACTICE,
     "fermentation.gravity_to_expect": _PRACTICE,
-    "lautering.positive_part": _GUARD,
+    "mash_water.positive_part": _GUARD,
     "mash_acid.with_acid": _ORDER,
     "mash_ph.malt_of_class": _LOOK_UP,
     "repitching.slurry_ml": _PRACTICE,

@@ -5,7 +5,7 @@ import pytest
 from published import mash_by_steps as steps
 from published.cases import cases
 from published.extract_tables import solve
-from wortwright.brewing import lautering
+from wortwright.brewing import continuous_sparge, lautering, mash_water
 from wortwright.brewing.gravity import extract_kg
 
 
@@ -60,16 +60,16 @@ def test_washing_of_a_bed_in_time(case):
     left = steps.bed_washed(displacements)
     if case.inputs["quantity"] == "slope":
         assert -left[-1] == case.printed
-        assert lautering.unwashed_share_slope(displacements) == case.expected
+        assert continuous_sparge.unwashed_share_slope(displacements) == case.expected
     else:
         assert sum(left) / len(left) == case.printed
-        assert lautering.unwashed_share(displacements) == case.expected
+        assert continuous_sparge.unwashed_share(displacements) == case.expected
 
 
 @pytest.mark.parametrize("case", cases("continuous_sparge_by_steps"))
 def test_continuous_sparge_in_time(case):
     assert steps.continuous(**case.inputs) == case.printed
-    assert lautering.continuous_sparge_efficiency(**case.inputs) == case.expected
+    assert continuous_sparge.continuous_sparge_efficiency(**case.inputs) == case.expected
 
 
 @pytest.mark.parametrize("case", cases("batch_sparge_slope_by_steps"))
@@ -88,7 +88,7 @@ def test_slopes_of_a_continuous_sparge(case):
     moved = by.removeprefix("by_") + ("_l" if by in {"by_mash_wort", "by_retained"} else "")
     found = steps.slope(lambda value: steps.continuous(**{**of, moved: value}), of[moved])
     assert found == case.printed
-    assert getattr(lautering.continuous_sparge_slopes(**of), by) == case.expected
+    assert getattr(continuous_sparge.continuous_sparge_slopes(**of), by) == case.expected
 
 
 @pytest.mark.parametrize("case", cases("apparent_absorption_by_steps"))
@@ -97,7 +97,7 @@ def test_water_in_minus_wort_out(case):
     tun = steps.mash(grain_kg, extract_yield, conversion, water_l)
     (wort,), _ = steps.run_off(tun, [], held * grain_kg)
     assert (water_l - wort.litres) / grain_kg == case.printed
-    apparent = lautering.apparent_absorption_l_per_kg(held, extract_yield, conversion)
+    apparent = mash_water.apparent_absorption_l_per_kg(held, extract_yield, conversion)
     assert apparent == case.expected
 
 
@@ -107,7 +107,7 @@ def test_wort_of_the_mash_less_wort_drained(case):
     tun = steps.mash(grain_kg, extract_yield, conversion, water_l)
     assert (tun.litres - preboil_l) / grain_kg == case.printed
     apparent = (water_l - preboil_l) / grain_kg
-    found = lautering.true_absorption_l_per_kg(apparent, extract_yield, conversion)
+    found = mash_water.true_absorption_l_per_kg(apparent, extract_yield, conversion)
     assert found == case.expected
 
 
@@ -117,7 +117,7 @@ def test_no_sparge_from_the_water_that_goes_in(case):
     tun = steps.mash(grain_kg, extract_yield, conversion, water_l)
     (wort,), _ = steps.run_off(tun, [], held * grain_kg)
     assert wort.extract / tun.extract == case.printed
-    apparent = lautering.apparent_absorption_l_per_kg(held, extract_yield, conversion)
+    apparent = mash_water.apparent_absorption_l_per_kg(held, extract_yield, conversion)
     found = lautering.no_sparge_efficiency(water_l - apparent * grain_kg, held * grain_kg)
     assert found == case.expected
 
@@ -127,7 +127,7 @@ def test_conversion_from_the_strength_of_the_wort(case):
     of = case.inputs
     wort = steps.mash(of["grain_kg"], of["extract_yield"], case.expected.value, of["water_l"])
     assert wort.plato == pytest.approx(of["plato"], abs=0.00005)
-    found = lautering.conversion_from_first_wort(
+    found = mash_water.conversion_from_first_wort(
         of["plato"], of["water_l"], of["grain_kg"], of["extract_yield"]
     )
     assert found == case.expected
@@ -137,7 +137,7 @@ def test_conversion_from_the_strength_of_the_wort(case):
 def test_volume_of_wort_in_the_mash(case):
     water_l, extract = case.inputs.values()
     assert steps.Wort(water_l * steps.WATER_KG_PER_L, extract).litres == case.printed
-    assert lautering.mash_wort_l(water_l, extract) == case.expected
+    assert mash_water.mash_wort_l(water_l, extract) == case.expected
 
 
 @pytest.mark.parametrize("case", cases("mash_water_by_steps"))
@@ -146,25 +146,25 @@ def test_water_that_gives_the_run_offs_wanted(case):
     retained_l = of["true_l_per_kg"] * of["grain_kg"] + of["dead_space_l"]
     tun = steps.mash(of["grain_kg"], of["extract_yield"], of["conversion"], 0.0)
     strike_l = steps.water_for(of["first_l"], tun, retained_l)
-    apparent = lautering.apparent_absorption_l_per_kg(
+    apparent = mash_water.apparent_absorption_l_per_kg(
         of["true_l_per_kg"], of["extract_yield"], of["conversion"]
     )
     grain = (of["grain_kg"], apparent, of["dead_space_l"])
     if of["quantity"] == "strike":
         assert strike_l == case.printed
-        assert lautering.strike_water_l(of["first_l"], *grain) == case.expected
+        assert mash_water.strike_water_l(of["first_l"], *grain) == case.expected
         return
     _, left = steps.run_off(tun.plus_water(strike_l), [], retained_l)
     assert steps.water_for(of["second_l"], left, retained_l) == case.printed
     both_l = of["first_l"] + of["second_l"]
-    assert lautering.sparge_water_l(both_l, strike_l, *grain) == case.expected
+    assert mash_water.sparge_water_l(both_l, strike_l, *grain) == case.expected
 
 
 @pytest.mark.parametrize("case", cases("mash_volume_by_parts"))
 def test_room_of_a_mash_added_up(case):
     grain_kg, water_l = case.inputs.values()
     assert steps.mash_litres(water_l, grain_kg, 0.77, 0.95) == case.printed
-    assert lautering.mash_volume_l(water_l, grain_kg) == case.expected
+    assert mash_water.mash_volume_l(water_l, grain_kg) == case.expected
 
 
 @pytest.mark.parametrize("case", cases("no_sparge_grain_by_steps"))

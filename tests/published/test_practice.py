@@ -3,7 +3,7 @@
 import pytest
 
 from published.cases import cases
-from wortwright.brewing import attenuation, boil, bottling, gravity, heat, lautering, water_density
+from wortwright.brewing import attenuation, boil, bottling, gravity, heat, mash_water, water_density
 from wortwright.brewing.tables.yeast import YeastClass
 from wortwright.calibration.efficiency import forecast_mash_efficiency
 from wortwright.calibration.fit import fit_calibration
@@ -81,8 +81,8 @@ def test_a_very_strong_wort_for_five_gallons_outgrows_an_eleven_gallon_kettle(po
     # 5 US gal at 1.110, 1.5 L left in the kettle, 6 L boiled away; 0.7 L/kg of water gone.
     before_l = 5.0 * US_GALLON_L + 1.5 + 6.0
     grain_kg = pounds * POUND_KG
-    strike_l = lautering.strike_water_l(before_l, grain_kg, 0.7)
-    mash_l = lautering.mash_volume_l(strike_l, grain_kg)
+    strike_l = mash_water.strike_water_l(before_l, grain_kg, 0.7)
+    mash_l = mash_water.mash_volume_l(strike_l, grain_kg)
     hot_l = water_density.hot_volume_from_20_l(mash_l, 67.0)
     boiling_l = water_density.hot_volume_from_20_l(before_l, 100.0)
     assert (max(hot_l, boiling_l / 0.8) <= KETTLE_L) is fits

@@ -10,15 +10,30 @@ class OutOfRangeError(ValueError):
         What was asked about, in the trade's words, e.g. ``"gravity"``.
     value : float
         The number that was given, in base units.
-    accepted : str
-        What would have been accepted, e.g. ``"0.970 to 1.190 SG"``.
+    range_words : str
+        What would have been accepted, with a place for each end, e.g. ``"{} to {}"``.
+    ends : tuple of float
+        The ends, in base units.
+    unit : str
+        Symbol of the base unit.
     """
 
-    def __init__(self, quantity: str, value: float, accepted: str) -> None:
-        super().__init__(f"{quantity} {value:g} is outside {accepted}")
+    def __init__(
+        self,
+        quantity: str,
+        value: float,
+        range_words: str,
+        ends: tuple[float, ...] = (),
+        unit: str = "",
+    ) -> None:
+        accepted = range_words.format(*(f"{end:g}" for end in ends))
+        self.accepted = f"{accepted} {unit}".rstrip()
+        super().__init__(f"{quantity} {value:g} is outside {self.accepted}")
         self.quantity = quantity
         self.value = value
-        self.accepted = accepted
+        self.range_words = range_words
+        self.ends = ends
+        self.unit = unit
 
 
 def require_between(quantity: str, value: float, low: float, high: float, unit: str = "") -> None:
@@ -39,7 +54,7 @@ def require_between(quantity: str, value: float, low: float, high: float, unit: 
         If not ``low <= value <= high``.
     """
     if not low <= value <= high:
-        raise OutOfRangeError(quantity, value, f"{low:g} to {high:g} {unit}".rstrip())
+        raise OutOfRangeError(quantity, value, "{} to {}", (low, high), unit)
 
 
 def require_positive(quantity: str, value: float, unit: str = "") -> None:
@@ -60,4 +75,4 @@ def require_positive(quantity: str, value: float, unit: str = "") -> None:
         If not ``0 < value < inf``.
     """
     if not 0.0 < value < float("inf"):
-        raise OutOfRangeError(quantity, value, f"above 0 {unit}".rstrip())
+        raise OutOfRangeError(quantity, value, "above {}", (0.0,), unit)

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from wortwright.brewing.lautering import apparent_absorption_l_per_kg
+from wortwright.brewing.mash_water import apparent_absorption_l_per_kg
 from wortwright.calibration.evidence import Evidence
 from wortwright.calibration.history import SHARED, Array
 from wortwright.calibration.posterior import Estimate

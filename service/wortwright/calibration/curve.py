@@ -5,15 +5,12 @@ Works on floats (one forecast) and on numpy arrays (all sessions at once).
 
 from typing import NamedTuple
 
-from wortwright.brewing.lautering import (
-    EXTRACT_VOLUME_L_PER_KG,
-    batch_sparge_efficiency,
-    batch_sparge_slope,
+from wortwright.brewing.continuous_sparge import (
     continuous_sparge_efficiency,
     continuous_sparge_slopes,
-    mash_wort_l,
-    positive_part,
 )
+from wortwright.brewing.lautering import batch_sparge_efficiency, batch_sparge_slope
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG, mash_wort_l, positive_part
 from wortwright.records.setup import LauterMethod
 
 PARAMETERS = (

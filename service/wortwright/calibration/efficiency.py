@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from wortwright.brewing.lautering import apparent_absorption_l_per_kg
+from wortwright.brewing.mash_water import apparent_absorption_l_per_kg
 from wortwright.calibration.curve import (
     PARAMETERS,
     Mash,

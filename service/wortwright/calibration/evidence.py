@@ -11,7 +11,7 @@ from typing import NamedTuple
 from wortwright.brewing.errors import OutOfRangeError, require_between
 from wortwright.brewing.gravity import HIGHEST_GRAVITY, extract_kg_per_l, plato_from_gravity
 from wortwright.brewing.hydrometer import gravity_at_20
-from wortwright.brewing.lautering import conversion_from_first_wort
+from wortwright.brewing.mash_water import conversion_from_first_wort
 from wortwright.brewing.water_density import volume_at_20_from_hot_l
 from wortwright.calibration.priors import (
     GRAVITY_SD,
@@ -34,7 +34,7 @@ class Evidence(NamedTuple):
 
     ``potential_kg`` is all extract of the mashed grain, ``kettle_extract_kg`` what was added
     to the kettle, which no mash efficiency touches. ``conversion`` is told by the first wort
-    and the strike water.
+    and the strike water. ``trusted`` is a session whose doubt the brewer has overruled.
     """
 
     session_id: str
@@ -56,6 +56,7 @@ class Evidence(NamedTuple):
     conversion: float
     mash_cooling_c: float
     unusable: tuple[str, ...] = ()
+    trusted: bool = False
 
     def water_in_l(self, method: LauterMethod) -> float:
         """All water that went through the grain; nan where a part was not written down. [L]"""
@@ -114,6 +115,7 @@ def evidence_of(session_id: str, session: Session) -> Evidence | None:
         conversion=_conversion(first_wort, strike_l, grain_kg, potential_kg),
         mash_cooling_c=read(Stage.MASH_IN, _temperature_c) - read(Stage.MASH_END, _temperature_c),
         unusable=tuple(unusable),
+        trusted=session.trusted_because is not None,
     )
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wortwright.brewing.gravity import extract_kg_per_l
-from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG, apparent_absorption_l_per_kg
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG, apparent_absorption_l_per_kg
 from wortwright.calibration.curve import PARAMETERS, Parameters
 from wortwright.calibration.evidence import Evidence
 from wortwright.calibration.habit import Column, meant_strike_l
@@ -83,7 +83,8 @@ class History:
 
     ``preboil_l`` is the first guess of each pre-boil volume, ``strike_l`` the strike water as
     meant (nan where the usual one is to be taken), ``added_l`` what went into the kettle after
-    the pre-boil reading. ``own_sd`` is session by :class:`Own`.
+    the pre-boil reading. ``own_sd`` is session by :class:`Own`. ``trusted`` tells of which
+    sessions no reading is doubted.
     """
 
     grain_kg: Column
@@ -97,6 +98,7 @@ class History:
     own_sd: Array
     read: Array
     sd: Array
+    trusted: Array
 
 
 _COLUMNS = (
@@ -141,6 +143,7 @@ def history_of(evidence: Sequence[Evidence], method: LauterMethod, prior: Shared
         own_sd=_own_sd(column, boil_h),
         read=read,
         sd=sd,
+        trusted=np.array([one.trusted for one in evidence], dtype=bool),
     )
 
 

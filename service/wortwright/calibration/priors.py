@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from wortwright.brewing.lautering import true_absorption_l_per_kg
+from wortwright.brewing.mash_water import true_absorption_l_per_kg
 from wortwright.calibration.curve import PARAMETERS
 from wortwright.records.setup import BagDrained, Crush, GrainHeldBy, LauterMethod, Setup
 

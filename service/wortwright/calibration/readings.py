@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG
 from wortwright.calibration.curve import (
     PARAMETERS,
     Mash,

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from scipy.optimize import brentq
 
 from wortwright.brewing.heat import FIRST_LIFT_L_PER_KG, wet_bag_kg
-from wortwright.brewing.lautering import GRAIN_DISPLACEMENT_L_PER_KG, mash_volume_l
+from wortwright.brewing.mash_water import GRAIN_DISPLACEMENT_L_PER_KG, mash_volume_l
 from wortwright.brewing.water_density import hot_volume_from_20_l
 from wortwright.calibration.posterior import Calibration, MashPlan
 from wortwright.planning.grain import LEAST_SHARE

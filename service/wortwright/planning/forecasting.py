@@ -19,7 +19,7 @@ from wortwright.brewing.gravity import (
     gravity_from_extract_kg_per_l,
     gravity_of_wort,
 )
-from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG
 from wortwright.calibration.efficiency import EfficiencyForecast, forecast_mash_efficiency
 from wortwright.calibration.posterior import Calibration, MashPlan
 from wortwright.planning.plan import BeerForecast, Forecast, InReserve

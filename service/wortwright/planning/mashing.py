@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from wortwright.brewing.gravity import gravity_of_wort
 from wortwright.brewing.heat import strike_temperature_c
-from wortwright.brewing.lautering import mash_wort_l, strike_water_l
+from wortwright.brewing.mash_water import mash_wort_l, strike_water_l
 from wortwright.brewing.water_density import water_density_kg_per_l
 from wortwright.calibration.efficiency import (
     expected_apparent_absorption_l_per_kg,

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from wortwright.brewing.gravity import extract_kg, extract_kg_per_l
 from wortwright.brewing.hops import UtilisationModel
-from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG
 from wortwright.calibration.posterior import Calibration
 from wortwright.planning.grain import GrainBill, MashedGrist, mashed_grist, solve_grain
 from wortwright.planning.hopping import HopBill, SizedHop, hop_bill, hops_drink_l

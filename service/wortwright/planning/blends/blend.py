@@ -14,7 +14,7 @@ from wortwright.brewing.blending import (
     volumes_for,
 )
 from wortwright.brewing.gravity import extract_kg_per_l, gravity_of_wort
-from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG
 from wortwright.calibration.posterior import Calibration
 from wortwright.calibration.priors import GRAVITY_SD
 from wortwright.planning.forecasting import ATTENUATION_SD

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG
 from wortwright.planning.forecasting import DRY_EXTRACT_YIELD
 from wortwright.planning.kettle.hop_corrections import HopChange, changes, hops_put_right
 from wortwright.planning.kettle.outlook import (

@@ -11,7 +11,7 @@ from wortwright.brewing.gravity import (
     gravity_of_wort,
 )
 from wortwright.brewing.hops import bitterness_ibu, mean_boil_gravity
-from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG
 from wortwright.planning.forecasting import DRY_EXTRACT_YIELD, SCORE, Fermentation
 from wortwright.planning.hopping import longest_stand_min, utilisation_of
 from wortwright.planning.kettle.course import Course

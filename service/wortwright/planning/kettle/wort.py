@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from statistics import fmean
 
 from wortwright.brewing.gravity import extract_kg_per_l, gravity_of_wort, plato_from_gravity
-from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG, conversion_from_first_wort
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG, conversion_from_first_wort
 from wortwright.calibration.curve import PARAMETERS, Mash, Parameters, log_sensitivities
 from wortwright.calibration.efficiency import expected_conversion
 from wortwright.calibration.posterior import Calibration, MashPlan
