@@ -83,3 +83,34 @@ def test_an_unusable_reading_is_reported():
     (finding,) = fitted(("e", replace(brewed, readings=(hot, *brewed.readings[1:])))).findings
     assert finding.reason.startswith("The pre-boil reading: sample temperature 72")
     assert finding.weight == 0.0
+
+
+def test_a_trusted_session_is_taken_at_its_word_and_not_doubted():
+    wrong = usual_session(1.051, 1.0483)
+    doubted = fitted(("e", wrong))
+    trusted = fitted(("e", replace(wrong, trusted_because="Read twice, with two hydrometers.")))
+    assert [finding.session_id for finding in doubted.findings] == ["e"]
+    assert trusted.findings == ()
+    # A reading that counts in full moves the curve; doubted, it hardly did (above).
+    clean = mean_mash_efficiency(fitted(), PLAN)
+    assert mean_mash_efficiency(trusted, PLAN) > 1.015 * clean
+
+
+def test_trust_changes_nothing_where_nothing_was_doubted():
+    agreeing = usual_session(1.0404, 1.0483)
+    trusted = fitted(("e", replace(agreeing, trusted_because="No reason to doubt it.")))
+    plain = fitted(("e", agreeing))
+    shift = mean_mash_efficiency(trusted, PLAN) / mean_mash_efficiency(plain, PLAN)
+    assert shift == pytest.approx(1.0, abs=0.002)
+
+
+def test_an_efficiency_that_is_trusted_is_not_called_impossible():
+    lucky = session([(Stage.PRE_BOIL, {"volume_l": 26.0, "gravity": 1.056})], grain_kg=5.0)
+    assert fitted(("e", replace(lucky, trusted_because="Weighed."))).findings == ()
+
+
+def test_what_cannot_be_used_is_said_of_a_trusted_session_too():
+    brewed = usual_session()
+    hot = replace(brewed.readings[0], gravity_temperature_c=72.0)
+    spoilt = replace(brewed, readings=(hot, *brewed.readings[1:]), trusted_because="I saw it.")
+    assert [finding.weight for finding in fitted(("e", spoilt)).findings] == [0.0]

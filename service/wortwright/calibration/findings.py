@@ -33,7 +33,10 @@ def findings_of(
     history: History,
     fit: Fit,
 ) -> tuple[Finding, ...]:
-    """Findings in the order of the evidence."""
+    """Findings in the order of the evidence.
+
+    Of a session that the brewer trusts there is none but what could not be used at all.
+    """
     suspect = (fit.trust < SUSPECT) & ~np.isnan(history.read)
     suspect[:, Row.PLANNED] = False  # to miss the plan is no fault of a reading
     weights = history.sd**2 / fit.noise
@@ -41,7 +44,7 @@ def findings_of(
     of_note = [
         index
         for index, (one, figure) in enumerate(zip(evidence, observed, strict=True))
-        if doubted[index] or one.unusable or (figure is not None and is_data_error(figure))
+        if doubted[index] or one.unusable or _is_impossible(one, figure)
     ]
     found = []
     for index in of_note:
@@ -49,13 +52,17 @@ def findings_of(
         reasons = [*one.unusable]
         weight = 0.0 if reasons else 1.0
         figure = observed[index]
-        if figure is not None and is_data_error(figure):
+        if figure is not None and _is_impossible(one, figure):
             reasons.append(_too_efficient(figure))
         for row in np.flatnonzero(suspect[index]):
             reasons.append(_suspect(history, fit, index, Row(int(row))))
             weight = min(weight, float(weights[index, row]))
         found.append(Finding(one.session_id, weight, " ".join(reasons)))
     return tuple(found)
+
+
+def _is_impossible(one: Evidence, figure: Observed | None) -> bool:
+    return figure is not None and is_data_error(figure) and not one.trusted
 
 
 def _too_efficient(observed: Observed) -> str:

@@ -12,7 +12,7 @@ by that much. So one wrong reading cannot hide by pulling the curve to itself.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -135,10 +135,21 @@ def regress(
         expectation = expect(history, method, runnings, shared_at(priors, before))
         slopes = slopes_at(priors, before)
         fit = _pass(start, fit, expectation, slopes, history.own_sd, known, variance)
+        fit = _overruled(fit, history.trusted, variance)
         settled = SETTLED + SETTLED_SHARE * np.sqrt(fit.belief.covariance.diagonal())
         if (np.abs(fit.belief.scores - before) < settled).all():
             break
     return fit
+
+
+def _overruled(fit: Fit, trusted: Array, variance: Array) -> Fit:
+    """Take the sessions that the brewer trusts at their word, whatever was judged of them."""
+    at_its_word = np.asarray(trusted, dtype=bool)[:, None]
+    return replace(
+        fit,
+        trust=np.where(at_its_word, 1.0, fit.trust),
+        noise=np.where(at_its_word, variance, fit.noise),
+    )
 
 
 def _pass(

@@ -66,9 +66,32 @@ class WaterUsed:
     top_up_l: float | None = None
 
 
+class Act(StrEnum):
+    """What was done with a session that changed what it may teach."""
+
+    CLOSED = "closed"
+    SET_ASIDE = "set_aside"
+    REOPENED = "reopened"
+    TRUSTED = "trusted"
+    DOUBTED = "doubted"
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """What was done with a session, when, and why if a reason was given."""
+
+    act: Act
+    at: datetime
+    reason: str | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Session:
-    """One brew in base units; every fermentable carries its mass."""
+    """One brew in base units; every fermentable carries its mass.
+
+    ``trusted_because`` overrules the doubt of the calibration: its readings are taken at their
+    word. ``events`` is everything that was done with it, in its order.
+    """
 
     brewed_at: datetime
     grist: tuple[Fermentable, ...]
@@ -79,3 +102,5 @@ class Session:
     hop_bill: tuple[HopAddition, ...] = ()
     state: SessionState = SessionState.OPEN
     set_aside_because: str | None = None
+    trusted_because: str | None = None
+    events: tuple[Event, ...] = ()
