@@ -186,3 +186,29 @@ def test_a_reading_sent_twice_is_added_once(house: House, setup_id: str) -> None
     assert again.json == first.json
     count = len(house.get(f"/v1/sessions/{session['id']}")["readings"])
     assert count == len(session["readings"]) + 1
+
+
+def test_a_session_that_is_only_checked_is_answered_as_written_and_not_stored(
+    house: House, setup_id: str
+) -> None:
+    body = {**SESSION, "setup_id": setup_id, "state": "closed"}
+    answer = house.ask("POST", "/v1/sessions?store=false", body)
+    assert answer.status_code == 200
+    assert house.get("/v1/sessions")["items"] == []
+    assert number_of(house, setup_id) == 0
+    stored = house.made("/v1/sessions", body)
+    assert answer.json == {name: stored[name] for name in answer.json}
+
+
+def test_a_check_refuses_what_storing_refuses(house: House, setup_id: str) -> None:
+    body = {**SESSION, "setup_id": setup_id}
+    for wrong in (
+        changed(body, "/grist/0/mass", "4.5"),
+        changed(body, "/setup_id", "019a0000-0000-7000-8000-000000000001"),
+        changed(body, "/scaling_id", "019a0000-0000-7000-8000-000000000001"),
+    ):
+        checked, stored = (
+            house.ask("POST", f"/v1/sessions{query}", wrong) for query in ("?store=false", "")
+        )
+        assert checked.status_code == stored.status_code >= 400
+        assert checked.json["detail"] == stored.json["detail"]

@@ -4,7 +4,6 @@ from typing import Any
 from uuid import UUID
 
 from flask import Response
-from marshmallow import fields
 
 from wortwright.api import examples
 from wortwright.api.answers import just, with_version
@@ -17,7 +16,7 @@ from wortwright.api.idempotency import answer_stored, work
 from wortwright.api.paging import PageQuery, page_answer, page_schema
 from wortwright.api.problem_table import INVALID_PARAMETER
 from wortwright.api.problems import ProblemError
-from wortwright.api.schemas import InSchema
+from wortwright.api.shapes.common import StoreQuery
 from wortwright.api.shapes.scaling import (
     BatchIn,
     BatchOut,
@@ -40,17 +39,6 @@ blueprint = Blueprint(
     url_prefix="/v1/scalings",
     description="Recipes refitted to a setup, a volume and a target.",
 )
-
-
-class StoreQuery(InSchema):
-    """Whether to keep what is computed."""
-
-    store = fields.Boolean(
-        load_default=True,
-        truthy={"true"},
-        falsy={"false"},
-        metadata={"description": "`false` computes, answers 200 and stores nothing."},
-    )
 
 
 @blueprint.route("", methods=["POST"])

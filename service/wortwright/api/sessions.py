@@ -7,7 +7,7 @@ from uuid import UUID
 from flask import Response
 
 from wortwright.api import examples
-from wortwright.api.answers import with_version
+from wortwright.api.answers import just, with_version
 from wortwright.api.auth import caller, requires
 from wortwright.api.blueprint import Blueprint
 from wortwright.api.conditional import required_version
@@ -16,12 +16,13 @@ from wortwright.api.fields import Choice
 from wortwright.api.idempotency import answer_stored, work
 from wortwright.api.paging import PageQuery, page_answer, page_schema
 from wortwright.api.shapes.brew_day import BrewDayOut, ReadingAddedOut
-from wortwright.api.shapes.common import Id
+from wortwright.api.shapes.common import Id, StoreQuery
 from wortwright.api.shapes.learnt import LearntOut
 from wortwright.api.shapes.session import (
     NewSession,
     NewSessionIn,
     ReadingIn,
+    SessionContentOut,
     SessionIn,
     SessionOut,
     SettingAsideIn,
@@ -33,6 +34,7 @@ from wortwright.usecases import sessions as use
 from wortwright.usecases.work import Work
 
 SESSION = SessionOut()
+CONTENT = SessionContentOut()
 SESSIONS = page_schema(SESSION)
 LEARNT = LearntOut()
 READ = ReadingAddedOut()
@@ -54,12 +56,17 @@ class SessionQuery(PageQuery):
 
 @blueprint.route("", methods=["POST"])
 @requires("club", "brewer")
+@blueprint.arguments(StoreQuery(), location="query")
 @blueprint.arguments(
     NewSessionIn(), example={**examples.SESSION, "setup_id": examples.CLUB_OR_BREWER_ID}
 )
 @blueprint.stores(201, SESSION)
-def create_session(new: NewSession) -> Response:
+@blueprint.alt_response(200, schema=CONTENT, description="Checked and not stored.")
+def create_session(query: dict[str, bool], new: NewSession) -> Response:
     """Store a brew. One that is closed already teaches its setup at once."""
+    if not query["store"]:
+        use.check_session(database(), caller(), new.setup_id, new.scaling_id)
+        return just(CONTENT, new.session)
     return answer_stored(
         lambda work: use.create_session(work, new.setup_id, new.scaling_id, new.session),
         SESSION,

@@ -56,13 +56,28 @@ def create_session(
     tx: Tx, caller: Caller, setup_id: UUID, scaling_id: UUID | None, session: Session
 ) -> StoredSession:
     """Write down a brew; one that is closed already teaches at once."""
-    scope = may_write(caller, "add sessions")
-    setup = setups.get(tx, scope, setup_id, lock=True)
+    owner = _owner_of(tx, caller, setup_id, scaling_id, lock=True)
+    created = sessions.add(tx, owner, setup_id, scaling_id, session)
+    return _learn(tx, created, teaches=session.state is SessionState.CLOSED).session
+
+
+def check_session(
+    database: Database, caller: Caller, setup_id: UUID, scaling_id: UUID | None
+) -> None:
+    """Raise what `create_session` would raise, and store nothing."""
+    with database.read() as tx:
+        _owner_of(tx, caller, setup_id, scaling_id)
+
+
+def _owner_of(
+    tx: Tx, caller: Caller, setup_id: UUID, scaling_id: UUID | None, *, lock: bool = False
+) -> Scope:
+    """Give whose a new session will be: the setup's and, if it has one, the scaling's owner."""
+    setup = setups.get(tx, may_write(caller, "add sessions"), setup_id, lock=lock)
     owner = Scope(setup.club_id, setup.brewer_id)
     if scaling_id is not None:
         scalings.get(tx, owner, scaling_id)
-    created = sessions.add(tx, owner, setup_id, scaling_id, session)
-    return _learn(tx, created, teaches=session.state is SessionState.CLOSED).session
+    return owner
 
 
 def get_session(database: Database, caller: Caller, session_id: UUID) -> StoredSession:

@@ -8,7 +8,7 @@ from uuid import UUID
 from marshmallow import Schema, fields, pre_dump
 
 from wortwright.api.fields import Quantity, StrictText, UtcDateTime, refuse, shown
-from wortwright.api.schemas import OutSchema
+from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.units import Dimension
 
 MOST_LINES = 100
@@ -82,6 +82,17 @@ def _read_id(value: object) -> UUID | None:
     except ValueError:
         return None
     return found if str(found) == value else None
+
+
+class StoreQuery(InSchema):
+    """Whether to keep what is sent."""
+
+    store = fields.Boolean(
+        load_default=True,
+        truthy={"true"},
+        falsy={"false"},
+        metadata={"description": "`false` computes, answers 200 and stores nothing."},
+    )
 
 
 class StoredFields(Schema):

@@ -45,12 +45,9 @@ class Water(Model):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Session(Stored):
+class SessionContent(Model):
     """One brew: what went in, what was read."""
 
-    brewer_id: str
-    setup_id: str
-    scaling_id: str | None
     brewed_at: datetime
     grist: tuple[WeighedFermentable, ...]
     water: Water
@@ -60,6 +57,15 @@ class Session(Stored):
     boil_time: Quantity | None = None
     state: str | None = None
     set_aside_because: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Session(SessionContent, Stored):
+    """A stored session."""
+
+    brewer_id: str
+    setup_id: str
+    scaling_id: str | None
 
     def to_document(self) -> SessionDocument:
         """Write the session as `replace_session` takes it."""

@@ -37,9 +37,11 @@ class Operations:
                 raise TransportError(f"{path} has its next page elsewhere: {following}")
             answer = self._connection.send("GET", following)
 
-    def _post(self, kind: type[M], path: str, document: object, query: Query) -> M:
+    def _post(
+        self, kind: type[M], path: str, document: object, query: Query, key: str | None = None
+    ) -> M:
         """Send something to be stored or computed; the key makes it safe to send again."""
-        headers = {IDEMPOTENCY_KEY: str(uuid4())}
+        headers = {IDEMPOTENCY_KEY: key or str(uuid4())}
         answer = self._connection.send(
             "POST", path, query=query, document=document, headers=headers
         )

@@ -1,6 +1,7 @@
 """Sessions."""
 
 from collections.abc import Iterator
+from typing import Literal, overload
 
 from wortwright_client.documents.amounts import Units
 from wortwright_client.documents.people import LinkDocument
@@ -12,16 +13,49 @@ from wortwright_client.documents.sessions import (
 )
 from wortwright_client.models.outlooks import BrewDay
 from wortwright_client.models.people import Key, NewLink
-from wortwright_client.models.sessions import Learnt, ReadingAdded, Session
+from wortwright_client.models.sessions import Learnt, ReadingAdded, Session, SessionContent
 from wortwright_client.operations.base import Operations, at
 
 
 class Sessions(Operations):
     """Operations on sessions."""
 
-    def create_session(self, session: NewSessionDocument, *, units: Units | None = None) -> Session:
-        """Store a brew. One that is closed already teaches its setup at once."""
-        return self._post(Session, at("sessions"), session, {"units": units})
+    @overload
+    def create_session(
+        self,
+        session: NewSessionDocument,
+        *,
+        store: Literal[True] = True,
+        units: Units | None = None,
+        idempotency_key: str | None = None,
+    ) -> Session: ...
+
+    @overload
+    def create_session(
+        self,
+        session: NewSessionDocument,
+        *,
+        store: Literal[False],
+        units: Units | None = None,
+    ) -> SessionContent: ...
+
+    def create_session(
+        self,
+        session: NewSessionDocument,
+        *,
+        store: bool = True,
+        units: Units | None = None,
+        idempotency_key: str | None = None,
+    ) -> SessionContent:
+        """Store a brew. One that is closed already teaches its setup at once.
+
+        With ``store=False`` it is checked only. An ``idempotency_key`` that is made from what is
+        sent lets a program that was started anew send it again for a day: it is stored once.
+        """
+        if store:
+            return self._post(Session, at("sessions"), session, {"units": units}, idempotency_key)
+        query = {"store": "false", "units": units}
+        return self._post(SessionContent, at("sessions"), session, query)
 
     def list_sessions(
         self,
