@@ -11,7 +11,7 @@ from typing import NamedTuple
 from wortwright.brewing.errors import OutOfRangeError, require_between
 from wortwright.brewing.gravity import HIGHEST_GRAVITY, extract_kg_per_l, plato_from_gravity
 from wortwright.brewing.hydrometer import gravity_at_20
-from wortwright.brewing.lautering import conversion_from_first_wort
+from wortwright.brewing.mash_water import conversion_from_first_wort
 from wortwright.brewing.water_density import volume_at_20_from_hot_l
 from wortwright.calibration.priors import (
     GRAVITY_SD,

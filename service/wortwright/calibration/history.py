@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wortwright.brewing.gravity import extract_kg_per_l
-from wortwright.brewing.lautering import EXTRACT_VOLUME_L_PER_KG, apparent_absorption_l_per_kg
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG, apparent_absorption_l_per_kg
 from wortwright.calibration.curve import PARAMETERS, Parameters
 from wortwright.calibration.evidence import Evidence
 from wortwright.calibration.habit import Column, meant_strike_l
