@@ -41,6 +41,7 @@ def test_what_is_not_set_is_as_documented() -> None:
         ("ALLOWED_ORIGINS", "https://club.example/page"),
         ("ALLOWED_ORIGINS", "club.example"),
         ("PEPPER", "short"),
+        ("OLDER_PEPPERS", f"{PEPPER},short"),
         ("RATE_LIMIT", "often"),
         ("LOG_LEVEL", "loud"),
     ],
@@ -56,6 +57,25 @@ def test_pepper_may_be_in_a_file(tmp_path: Path) -> None:
     file.write_text(PEPPER + "\n")
     settings = Settings.from_environment({"WORTWRIGHT_PEPPER_FILE": str(file)})
     assert settings.pepper == PEPPER
+
+
+def test_older_peppers_are_told_apart_from_the_present_one(tmp_path: Path) -> None:
+    older = "f" * 32, "e" * 32
+    told = {"WORTWRIGHT_PEPPER": PEPPER, "WORTWRIGHT_OLDER_PEPPERS": ", ".join(older)}
+    file = tmp_path / "pepper"
+    file.write_text("\n".join([PEPPER, older[0], "", ""]))
+    in_file = {"WORTWRIGHT_PEPPER_FILE": str(file), "WORTWRIGHT_OLDER_PEPPERS": older[1]}
+    for environ in (told, in_file):
+        settings = Settings.from_environment(environ)
+        assert settings.pepper == PEPPER
+        assert settings.peppers == (PEPPER, *older)
+        assert not any(one in repr(settings) for one in settings.peppers)
+
+
+def test_a_file_without_a_pepper_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "pepper").write_text("\n")
+    with pytest.raises(SettingsError, match="WORTWRIGHT_PEPPER"):
+        Settings.from_environment({"WORTWRIGHT_PEPPER_FILE": str(tmp_path / "pepper")})
 
 
 def test_pepper_is_made_once_beside_a_database_file(tmp_path: Path) -> None:

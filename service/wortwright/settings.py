@@ -32,6 +32,8 @@ class Settings:
     ----------
     pepper : str
         What secrets are hashed with besides themselves; 32 characters or more.
+    older_peppers : tuple of str
+        Peppers of before: keys hashed with one are still known, and hashed anew when used.
     database_url : str
         SQLAlchemy address of the database.
     max_body_bytes : int
@@ -55,6 +57,7 @@ class Settings:
     """
 
     pepper: str = field(repr=False)
+    older_peppers: tuple[str, ...] = field(default=(), repr=False)
     database_url: str = field(default=_DEFAULT_DATABASE, repr=False)
     max_body_bytes: int = 256 * 1024
     rate_limit: str = "600 per minute"
@@ -69,13 +72,21 @@ class Settings:
     def __post_init__(self) -> None:
         if len(self.pepper) < 32:
             raise SettingsError("WORTWRIGHT_PEPPER must be 32 characters or more.")
+        if any(len(older) < 32 for older in self.older_peppers):
+            raise SettingsError("WORTWRIGHT_OLDER_PEPPERS must have 32 characters or more each.")
+
+    @property
+    def peppers(self) -> tuple[str, ...]:
+        """The pepper that secrets are hashed with now, and after it those of before."""
+        return (self.pepper, *self.older_peppers)
 
     @classmethod
     def from_environment(cls, environ: Mapping[str, str] | None = None) -> "Settings":
         """Read the settings from ``WORTWRIGHT_<NAME>`` variables; lists are comma-separated.
 
-        The pepper may also be in a file named by ``WORTWRIGHT_PEPPER_FILE``. With neither, and
-        SQLite in a file, one is made on first use and kept beside the database.
+        The pepper may also be in a file named by ``WORTWRIGHT_PEPPER_FILE``, older ones in
+        further lines of it. With neither, and SQLite in a file, such a file is made on first use
+        and kept beside the database.
 
         Raises
         ------
@@ -90,9 +101,10 @@ class Settings:
         }
         if "pepper" not in values:
             database_url = str(values.get("database_url", _DEFAULT_DATABASE))
-            values["pepper"] = _pepper_from_file(
-                environ.get("WORTWRIGHT_PEPPER_FILE"), database_url
-            )
+            file = _pepper_file(environ.get("WORTWRIGHT_PEPPER_FILE"), database_url)
+            pepper, *older = _listed(file.read_text(), "\n") or ("",)
+            values["pepper"] = pepper
+            values["older_peppers"] = (*older, *values.get("older_peppers", ()))
         return cls(**values)
 
 
@@ -122,14 +134,15 @@ def _level(text: str) -> str:
     return text
 
 
-def _listed(text: str) -> tuple[str, ...]:
-    return tuple(part.strip() for part in text.split(",") if part.strip())
+def _listed(text: str, separator: str = ",") -> tuple[str, ...]:
+    return tuple(part.strip() for part in text.split(separator) if part.strip())
 
 
 _READERS: Mapping[str, Callable[[str], Any]] = {
     "max_body_bytes": int,
     "trusted_proxies": int,
     "allowed_origins": _origins,
+    "older_peppers": _listed,
     "rate_limit": _rate,
     "failed_key_limit": _rate,
     "log_level": _level,
@@ -144,16 +157,16 @@ def _read(name: str, text: str) -> Any:
         raise SettingsError(f"{_variable(name)}: {error}") from error
 
 
-def _pepper_from_file(named: str | None, database_url: str) -> str:
+def _pepper_file(named: str | None, database_url: str) -> Path:
     if named is not None:
-        return Path(named).read_text().strip()
+        return Path(named)
     if not database_url.startswith(SQLITE_FILE) or database_url == SQLITE_FILE:
         raise SettingsError("Set WORTWRIGHT_PEPPER or WORTWRIGHT_PEPPER_FILE.")
     beside = Path(database_url.removeprefix(SQLITE_FILE).partition("?")[0] + ".pepper")
     try:
         made = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     except FileExistsError:
-        return beside.read_text().strip()
+        return beside
     with os.fdopen(made, "w") as file:
         file.write(secrets.token_hex(32))
-    return beside.read_text()
+    return beside

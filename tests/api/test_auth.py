@@ -117,6 +117,21 @@ def test_key_under_another_pepper_is_refused(
     assert ask(other.test_client(), club_key).status_code == 401
 
 
+def test_keys_and_cursors_outlive_a_change_of_pepper(
+    make_app: Callable[..., Flask], settings: Settings, club_key: str, client: FlaskClient
+) -> None:
+    for name in ("Ada", "Bo"):
+        headers = {"Authorization": f"Bearer {club_key}"}
+        client.post("/v1/coopers", json={"name": name}, headers=headers)
+    rest = ask(client, club_key, "/v1/coopers?limit=1").json["next"]
+    later = replace(settings, pepper="the pepper after it" * 2, older_peppers=(settings.pepper,))
+    changed_over = make_app(later, [toys]).test_client()
+    assert ask(changed_over, club_key, rest).status_code == 200
+    forgetful = make_app(replace(later, older_peppers=()), [toys]).test_client()
+    assert ask(forgetful, club_key).status_code == 200
+    assert ask(forgetful, club_key, rest).status_code == 400
+
+
 def test_key_of_another_kind_is_answered_403(
     client: FlaskClient, mint: Callable[..., tuple[str, Any]]
 ) -> None:

@@ -16,6 +16,8 @@ from wortwright.usecases.keys import (
 )
 from wortwright.usecases.rights import NotAllowedError
 
+NEW_PEPPER = "the pepper after this one, also for tests"
+
 
 def test_a_key_opens_for_whom_it_was_minted(house: House) -> None:
     caller = house.as_brewer()
@@ -57,6 +59,27 @@ def test_a_key_with_another_secret_or_pepper_opens_nothing(house: House) -> None
     for text, pepper in ((wrong, PEPPER), (house.club_key, PEPPER + "!")):
         with pytest.raises(UnknownKeyError):
             caller_for(house.database, read_key(text, pepper))
+
+
+def test_after_a_change_of_pepper_a_key_opens_and_from_then_on_needs_the_new_one_only(
+    house: House,
+) -> None:
+    used, unused = (
+        create_key(house.work, KeyAsked(KeyKind.CLUB, name), PEPPER).text for name in ("a", "b")
+    )
+    caller = caller_for(house.database, read_key(used, NEW_PEPPER, "x" * 32, PEPPER))
+    assert caller_for(house.database, read_key(used, NEW_PEPPER)) == caller
+    for text, peppers in ((used, [PEPPER]), (unused, [NEW_PEPPER]), (unused, [NEW_PEPPER, "x"])):
+        with pytest.raises(UnknownKeyError):
+            caller_for(house.database, read_key(text, *peppers))
+    assert caller_for(house.database, read_key(unused, PEPPER)).club_id == house.club.id
+
+
+def test_a_wrong_secret_is_no_better_for_older_peppers_and_is_not_kept(house: House) -> None:
+    head, _, secret = house.club_key.rpartition("_")
+    with pytest.raises(UnknownKeyError):
+        caller_for(house.database, read_key(f"{head}_{secret[::-1]}", NEW_PEPPER, PEPPER))
+    assert caller_for(house.database, read_key(house.club_key, PEPPER)) == house.caller
 
 
 def test_a_key_presented_as_another_kind_opens_nothing(house: House) -> None:

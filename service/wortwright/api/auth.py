@@ -58,7 +58,7 @@ def _authenticate(*, by_address: bool) -> Caller:
 
 def _caller_of(text: str) -> Caller:
     try:
-        return caller_for(database(), read_key(text, settings().pepper))
+        return caller_for(database(), read_key(text, *settings().peppers))
     except UnknownKeyError as error:
         limits.count_failure()
         challenge = f'{CHALLENGE}, error="invalid_token"'

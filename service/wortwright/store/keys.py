@@ -84,9 +84,9 @@ def revoke(tx: Tx, scope: Scope, key_id: UUID) -> Stored[Key]:
     return _read(row)
 
 
-def note_use(tx: Tx, key_id: UUID, day: date) -> None:
-    """Note the day on which a key was last used; this changes no version."""
-    used = {"last_used_on": day, "updated_at": KeyRow.updated_at}
+def note_use(tx: Tx, key_id: UUID, day: date, secret_hash: str) -> None:
+    """Note the day on which a key was last used, and its hash of that day; no new version."""
+    used = {"last_used_on": day, "secret_hash": secret_hash, "updated_at": KeyRow.updated_at}
     tx.execute(update(KeyRow).where(KeyRow.id == key_id).values(used))
 
 

@@ -3,7 +3,8 @@
 A key is ``ww_<kind>_<public id>_<secret>``. The public id is the id of the key's row in plain
 hexadecimal; the secret, 256 random bits, is kept only as its HMAC-SHA-256 under a pepper that is
 not in the database. A slow password hash would add nothing to a secret of that size and would
-let anyone make the service busy.
+let anyone make the service busy. When the pepper is changed, a key is hashed with the new one the
+next time it is used.
 """
 
 import hashlib
@@ -60,6 +61,12 @@ class PresentedKey:
     kind: KeyKind
     key_id: UUID
     secret_hash: str = field(repr=False)
+    older_hashes: tuple[str, ...] = field(default=(), repr=False)
+
+    def fits(self, kept: str) -> bool:
+        """Tell whether the secret is the one kept, under any pepper; each is always compared."""
+        hashes = (self.secret_hash, *self.older_hashes)
+        return any([same_hash(kept, presented) for presented in hashes])
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,8 +102,8 @@ def mint_key(kind: KeyKind, pepper: str) -> MintedKey:
     return MintedKey(key_id, hash_secret(secret, pepper), f"ww_{kind}_{key_id.hex}_{secret}")
 
 
-def read_key(text: str, pepper: str) -> PresentedKey:
-    """Read a key as presented.
+def read_key(text: str, pepper: str, *older: str) -> PresentedKey:
+    """Read a key as presented; its secret may have been kept under an older pepper.
 
     Raises
     ------
@@ -107,4 +114,5 @@ def read_key(text: str, pepper: str) -> PresentedKey:
     if found is None:
         raise UnknownKeyError
     kind, public_id, secret = found.groups()
-    return PresentedKey(KeyKind(kind), UUID(public_id), hash_secret(secret, pepper))
+    secret_hash, *older_hashes = (hash_secret(secret, one) for one in (pepper, *older))
+    return PresentedKey(KeyKind(kind), UUID(public_id), secret_hash, tuple(older_hashes))

@@ -17,7 +17,6 @@ from wortwright.usecases.callers import (
     PresentedKey,
     UnknownKeyError,
     mint_key,
-    same_hash,
 )
 from wortwright.usecases.rights import may_run_club
 from wortwright.usecases.work import storing
@@ -114,11 +113,11 @@ def caller_for(database: Database, presented: PresentedKey) -> Caller:
     with database.read() as tx:
         found = keys.find(tx, presented.key_id)
         # An unknown key costs the same comparison as a wrong one.
-        matches = same_hash(found.value.secret_hash if found else "", presented.secret_hash)
+        matches = presented.fits(found.value.secret_hash if found else "")
         if found is None or not matches or not _opens_now(found.value, presented):
             raise UnknownKeyError
         units = _units(tx, found)
-    _note_use(database, found)
+    _note_use(database, found, presented.secret_hash)
     return Caller(
         club_id=found.club_id,
         kind=presented.kind,
@@ -141,12 +140,13 @@ def _units(tx: Tx, key: Stored[Key]) -> str | None:
     return brewers.get(tx, Scope(key.club_id), key.brewer_id).value.units.value
 
 
-def _note_use(database: Database, key: Stored[Key]) -> None:
+def _note_use(database: Database, key: Stored[Key], secret_hash: str) -> None:
+    """Note the day, and keep the secret under the pepper of now."""
     today = now().date()
-    if key.value.last_used_on != today:
+    if (key.value.last_used_on, key.value.secret_hash) != (today, secret_hash):
         # A note for the operator; reading goes on where nothing can be written.
         with suppress(DatabaseUnavailableError), database.write() as tx:
-            keys.note_use(tx, key.id, today)
+            keys.note_use(tx, key.id, today, secret_hash)
 
 
 def _check_owner(asked: KeyAsked) -> None:
