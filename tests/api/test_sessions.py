@@ -142,12 +142,14 @@ def test_replacing_a_session_replaces_its_state_and_what_it_teaches(
         ("/state", "paused", "/state"),
         ("/state", "set_aside", "/set_aside_because"),
         ("/set_aside_because", "It was open.", "/set_aside_because"),
+        ("/trusted_because", "It is open.", "/trusted_because"),
     ],
 )
 def test_what_is_refused_is_named_and_nothing_is_stored(
     house: House, setup_id: str, path: str, value: Any, pointer: str
 ) -> None:
     body = {**SESSION, "setup_id": setup_id, "set_aside_because": None}
+    body["trusted_because"] = None
     answer = house.ask("POST", "/v1/sessions", changed(body, path, value))
     assert answer.status_code == 422
     assert pointers(answer) == [pointer]
@@ -212,3 +214,72 @@ def test_a_check_refuses_what_storing_refuses(house: House, setup_id: str) -> No
         )
         assert checked.status_code == stored.status_code >= 400
         assert checked.json["detail"] == stored.json["detail"]
+
+
+def doubted(house: House, setup_id: str) -> str:
+    """A closed session that the three others contradict; gives its path."""
+    for gravity in (1.0460, 1.0465, 1.0455):
+        readings = [{"stage": "pre_boil", "volume": "27 L", "gravity": gravity}]
+        house.session(setup_id, state="closed", readings=readings)
+    readings = [
+        {"stage": "pre_boil", "volume": "27 L", "gravity": 1.060},
+        {"stage": "fermenter", "volume": "22 L", "gravity": 1.053},
+    ]
+    odd = house.session(setup_id, state="closed", readings=readings)
+    suspects = house.get(f"/v1/setups/{setup_id}/calibration")["suspects"]
+    assert odd["id"] in [one["session_id"] for one in suspects]
+    return f"/v1/sessions/{odd['id']}"
+
+
+def test_a_doubt_is_overruled_and_taken_back(house: House, setup_id: str) -> None:
+    path = doubted(house, setup_id)
+    before = house.get(f"/v1/setups/{setup_id}/calibration")
+    trusted = house.made(f"{path}/trusting", {"reason": "Read twice."})
+    assert trusted["session"]["trusted_because"] == "Read twice."
+    assert trusted["calibration"]["suspects"] == []
+    assert trusted["calibration"]["constants"] != before["constants"]
+    doubted_again = house.made(f"{path}/doubting", None)
+    assert doubted_again["session"]["trusted_because"] is None
+    assert doubted_again["calibration"]["suspects"] == before["suspects"]
+    assert doubted_again["calibration"]["constants"] == before["constants"]
+
+
+def test_everything_that_is_done_with_a_session_is_recorded(house: House, setup_id: str) -> None:
+    session = house.session(setup_id)
+    path = f"/v1/sessions/{session['id']}"
+    assert session["events"] == []
+    house.made(f"{path}/closing", None)
+    house.made(f"{path}/trusting", {"reason": "Read twice."})
+    house.made(f"{path}/setting-aside", {"reason": "Cracked hydrometer."})
+    house.made(f"{path}/reopening", None)
+    # To write it anew forgets nothing, and records what that does.
+    now = house.ask("GET", path)
+    body = {**SESSION, "state": "closed", "trusted_because": "New hydrometer."}
+    house.ask("PUT", path, body, If_Match=now.headers["ETag"])
+    house.made(f"{path}/doubting", None)
+    events = house.get(path)["events"]
+    assert [(one["act"], one["reason"]) for one in events] == [
+        ("closed", None),
+        ("trusted", "Read twice."),
+        ("set_aside", "Cracked hydrometer."),
+        ("doubted", None),
+        ("reopened", None),
+        ("closed", None),
+        ("trusted", "New hydrometer."),
+        ("doubted", None),
+    ]
+    moments = [one["at"] for one in events]
+    assert moments == sorted(moments)
+
+
+def test_a_session_that_is_made_closed_has_that_on_record(house: House, setup_id: str) -> None:
+    session = house.session(setup_id, state="closed")
+    assert [one["act"] for one in session["events"]] == ["closed"]
+
+
+@pytest.mark.parametrize("act", ["trusting", "doubting"])
+def test_only_what_is_doubted_is_trusted(house: House, setup_id: str, act: str) -> None:
+    session = house.session(setup_id)
+    body = {"reason": "A test."} if act == "trusting" else None
+    assert house.ask("POST", f"/v1/sessions/{session['id']}/{act}", body).status_code == 409
+    assert house.get(f"/v1/sessions/{session['id']}") == session

@@ -19,7 +19,7 @@ FOR_BROWSERS = {"get_kettle_log", "write_kettle_log"}
 # Where a program may choose the Idempotency-Key that is otherwise sent by itself.
 CHOSEN_KEY = {"create_session": {"idempotency_key"}}
 # Operations whose small body is written as arguments.
-SPREAD = {"set_session_aside"}
+SPREAD = {"set_session_aside", "trust_session"}
 # Operations whose answer only the service reads.
 OPAQUE = {"export_brewer"}
 # Missing from a repeated answer only, which is an error.

@@ -94,6 +94,8 @@ SESSION: dict[str, Any] = {
     "state": "open",
 }
 
+TRUSTING: dict[str, Any] = {"reason": "Read twice, with two hydrometers."}
+
 SETTING_ASIDE: dict[str, Any] = {"reason": "The hydrometer turned out to be cracked."}
 
 TARGET: dict[str, Any] = {"volume": "20 L", "volume_at": "fermenter"}

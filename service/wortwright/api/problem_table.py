@@ -21,7 +21,7 @@ from wortwright.usecases.callers import UnknownKeyError
 from wortwright.usecases.keys import KeyAskedError
 from wortwright.usecases.moving import CannotImportError
 from wortwright.usecases.rights import NotAllowedError
-from wortwright.usecases.sessions import SessionStateError, TooManyReadingsError
+from wortwright.usecases.sessions import NotTrustedError, SessionStateError, TooManyReadingsError
 from wortwright.usecases.setups import SetupInUseError
 from wortwright.usecases.work import IdempotencyMismatchError
 
@@ -227,6 +227,7 @@ DOMAIN_PROBLEMS: Mapping[type[Exception], ProblemType] = {
     AlreadyHereError: CONFLICT,
     SetupInUseError: CONFLICT,
     SessionStateError: CONFLICT,
+    NotTrustedError: CONFLICT,
     TooManyReadingsError: CONFLICT,
     StaleVersionError: STALE_VERSION,
     IdempotencyKeyBusyError: IDEMPOTENCY_BUSY,

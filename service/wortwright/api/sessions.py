@@ -26,6 +26,7 @@ from wortwright.api.shapes.session import (
     SessionIn,
     SessionOut,
     SettingAsideIn,
+    TrustingIn,
 )
 from wortwright.records.session import Reading, Session, SessionState
 from wortwright.store.sessions import StoredSession
@@ -159,6 +160,23 @@ def set_session_aside(why: dict[str, str], session_id: UUID) -> Response:
 def reopen_session(session_id: UUID) -> Response:
     """Open a session again: until it is closed it teaches nothing."""
     return _learnt(lambda work: use.reopen_session(work, session_id))
+
+
+@blueprint.route("/<uuid:session_id>/trusting", methods=["POST"])
+@requires("club", "brewer")
+@blueprint.arguments(TrustingIn(), example=examples.TRUSTING)
+@blueprint.stores(200, LEARNT)
+def trust_session(why: dict[str, str], session_id: UUID) -> Response:
+    """Overrule the doubt of a session: its readings count in full, and it is no finding."""
+    return _learnt(lambda work: use.trust_session(work, session_id, why["reason"]))
+
+
+@blueprint.route("/<uuid:session_id>/doubting", methods=["POST"])
+@requires("club", "brewer")
+@blueprint.stores(200, LEARNT)
+def doubt_session(session_id: UUID) -> Response:
+    """Take the overruling of a doubt back: the session is judged by the others again."""
+    return _learnt(lambda work: use.doubt_session(work, session_id))
 
 
 def _learnt(do: Callable[[Work], use.Learnt]) -> Response:

@@ -7,12 +7,14 @@ from uuid import UUID
 from wortwright.records.session import Reading, Session, SessionState
 from wortwright.store import calibrations, scalings, sessions, setups
 from wortwright.store.calibrations import StoredCalibration
+from wortwright.store.clock import now
 from wortwright.store.database import Database, Tx
 from wortwright.store.sessions import StoredSession
 from wortwright.store.stored import Page, Scope
 from wortwright.usecases.callers import Caller
 from wortwright.usecases.learning import refit
 from wortwright.usecases.rights import may_open, may_read, may_write
+from wortwright.usecases.session_events import recorded
 from wortwright.usecases.work import storing
 
 MOST_READINGS = 100
@@ -25,6 +27,13 @@ class SessionStateError(RuntimeError):
         super().__init__(f"A session that is {state.replace('_', ' ')} cannot be {act}.")
         self.state = state
         self.act = act
+
+
+class NotTrustedError(RuntimeError):
+    """No doubt of the session was overruled."""
+
+    def __init__(self) -> None:
+        super().__init__("This session is not trusted, so there is nothing to take back.")
 
 
 class TooManyReadingsError(RuntimeError):
@@ -57,7 +66,8 @@ def create_session(
 ) -> StoredSession:
     """Write down a brew; one that is closed already teaches at once."""
     owner = _owner_of(tx, caller, setup_id, scaling_id, lock=True)
-    created = sessions.add(tx, owner, setup_id, scaling_id, session)
+    written = recorded(None, session, now())
+    created = sessions.add(tx, owner, setup_id, scaling_id, written)
     return _learn(tx, created, teaches=session.state is SessionState.CLOSED).session
 
 
@@ -139,7 +149,12 @@ def set_session_aside(tx: Tx, caller: Caller, session_id: UUID, reason: str) -> 
     def aside(session: Session) -> Session:
         if session.state is SessionState.SET_ASIDE:
             raise SessionStateError(session.state, "set aside")
-        return replace(session, state=SessionState.SET_ASIDE, set_aside_because=reason)
+        return replace(
+            session,
+            state=SessionState.SET_ASIDE,
+            set_aside_because=reason,
+            trusted_because=None,
+        )
 
     return _change(tx, may_write(caller, "set sessions aside"), session_id, aside)
 
@@ -151,9 +166,35 @@ def reopen_session(tx: Tx, caller: Caller, session_id: UUID) -> Learnt:
     def reopened(session: Session) -> Session:
         if session.state is SessionState.OPEN:
             raise SessionStateError(session.state, "reopened")
-        return replace(session, state=SessionState.OPEN, set_aside_because=None)
+        return replace(
+            session, state=SessionState.OPEN, set_aside_because=None, trusted_because=None
+        )
 
     return _change(tx, may_write(caller, "reopen sessions"), session_id, reopened)
+
+
+@storing
+def trust_session(tx: Tx, caller: Caller, session_id: UUID, reason: str) -> Learnt:
+    """Overrule the doubt of the calibration: the session's readings count in full."""
+
+    def trusted(session: Session) -> Session:
+        if session.state is not SessionState.CLOSED:
+            raise SessionStateError(session.state, "trusted")
+        return replace(session, trusted_because=reason)
+
+    return _change(tx, may_write(caller, "trust sessions"), session_id, trusted)
+
+
+@storing
+def doubt_session(tx: Tx, caller: Caller, session_id: UUID) -> Learnt:
+    """Take the overruling back: the session is judged by the others again."""
+
+    def doubted(session: Session) -> Session:
+        if session.trusted_because is None:
+            raise NotTrustedError
+        return replace(session, trusted_because=None)
+
+    return _change(tx, may_write(caller, "doubt sessions"), session_id, doubted)
 
 
 @storing
@@ -186,7 +227,7 @@ def _change(
         scope,
         session_id,
         held.version if expected is None else expected,
-        change(held.value),
+        recorded(held.value, change(held.value), now()),
     )
     states = {held.value.state, changed.value.state}
     return _learn(tx, changed, teaches=SessionState.CLOSED in states)

@@ -10,7 +10,7 @@ from typing import Any, Self, get_args, get_origin, get_type_hints
 _TOLD = frozenset(
     (
         "id etag created_at updated_at owner brewer_id setup_id scaling_id assumed "
-        "corrected log warnings"
+        "corrected log warnings events"
     ).split()
 )
 

@@ -24,7 +24,7 @@ from wortwright.api.shapes.grist import (
     WeighedFermentableIn,
     WeighedFermentableOut,
 )
-from wortwright.records.session import Reading, Session, SessionState, Stage, WaterUsed
+from wortwright.records.session import Act, Reading, Session, SessionState, Stage, WaterUsed
 from wortwright.units import Dimension
 from wortwright.usecases.sessions import MOST_READINGS
 
@@ -109,6 +109,7 @@ class SessionFields(Schema):
     boil_time = time_field("boil_time_min", allow_none=True)
     state = Choice(SessionState)
     set_aside_because = StrictText(max_length=500, lines=True, allow_none=True)
+    trusted_because = StrictText(max_length=500, lines=True, allow_none=True)
 
 
 class SessionIn(SessionFields, InSchema):
@@ -127,12 +128,15 @@ class SessionIn(SessionFields, InSchema):
 
     @post_load
     def build(self, data: dict[str, Any], **_: Any) -> Any:
-        """Build the session; one is set aside with a reason, and only then has one."""
+        """Build the session; a reason belongs to the state that it is the reason of."""
         session: Session = super().build(data)
         is_aside = session.state is SessionState.SET_ASIDE
         if is_aside != (session.set_aside_because is not None):
             message = "A session is set aside with a reason; no other has one."
             raise ValidationError({"set_aside_because": [Refusal(message)]})
+        if session.trusted_because is not None and session.state is not SessionState.CLOSED:
+            message = "Only a closed session can be trusted: no other teaches."
+            raise ValidationError({"trusted_because": [Refusal(message)]})
         return session
 
 
@@ -157,6 +161,12 @@ class NewSessionIn(SessionIn):
         return NewSession(data.pop("setup_id"), data.pop("scaling_id"), super().build(data))
 
 
+class TrustingIn(InSchema):
+    """Why a session's readings are right although they look wrong."""
+
+    reason = StrictText(required=True, max_length=500, lines=True)
+
+
 class SettingAsideIn(InSchema):
     """Why a session must not teach."""
 
@@ -172,9 +182,18 @@ class SessionContentOut(SessionFields, OutSchema):
     readings = fields.List(fields.Nested(ReadingOut()), required=True)
 
 
+class EventOut(OutSchema):
+    """What was done with a session, when, and why if a reason was given."""
+
+    act = Choice(Act, required=True)
+    at = UtcDateTime(required=True)
+    reason = fields.String(required=True, allow_none=True)
+
+
 class SessionOut(SessionContentOut, StoredOut):
-    """A stored session."""
+    """A stored session, with everything that was ever done with it."""
 
     brewer_id = Id(required=True)
     setup_id = Id(required=True)
     scaling_id = Id(required=True, allow_none=True)
+    events = fields.List(fields.Nested(EventOut()), required=True)

@@ -63,6 +63,7 @@ class SessionDocument(TypedDict, total=False):
     boil_time: Amount | None
     state: SessionState
     set_aside_because: str | None
+    trusted_because: str | None
     water: WaterDocument
     hop_bill: Sequence[HopAdditionDocument]
     readings: Sequence[ReadingDocument]

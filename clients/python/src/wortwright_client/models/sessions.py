@@ -57,6 +57,16 @@ class SessionContent(Model):
     boil_time: Quantity | None = None
     state: str | None = None
     set_aside_because: str | None = None
+    trusted_because: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SessionEvent(Model):
+    """What was done with a session, when, and why if a reason was given."""
+
+    act: str
+    at: datetime
+    reason: str | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,6 +76,7 @@ class Session(SessionContent, Stored):
     brewer_id: str
     setup_id: str
     scaling_id: str | None
+    events: tuple[SessionEvent, ...] = ()
 
     def to_document(self) -> SessionDocument:
         """Write the session as `replace_session` takes it."""

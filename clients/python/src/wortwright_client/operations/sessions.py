@@ -113,6 +113,14 @@ class Sessions(Operations):
         """Open a session again: until it is closed it teaches nothing."""
         return self._change_state(session_id, "reopening", None, units)
 
+    def trust_session(self, session_id: str, *, reason: str, units: Units | None = None) -> Learnt:
+        """Overrule the doubt of a session: its readings count in full, and it is no finding."""
+        return self._change_state(session_id, "trusting", {"reason": reason}, units)
+
+    def doubt_session(self, session_id: str, *, units: Units | None = None) -> Learnt:
+        """Take the overruling of a doubt back: the session is judged by the others again."""
+        return self._change_state(session_id, "doubting", None, units)
+
     def create_session_link(
         self, session_id: str, link: LinkDocument, *, units: Units | None = None
     ) -> NewLink:
