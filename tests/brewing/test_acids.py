@@ -16,8 +16,18 @@ def test_phosphoric_acid_gives_one_proton_in_a_mash_and_not_three():
     assert protons_per_mole(Acid.PHOSPHORIC, 5.4) == pytest.approx(1.0, abs=0.03)
 
 
-def test_half_of_lactic_acid_is_dissociated_at_its_constant():
-    assert protons_per_mole(Acid.LACTIC, 3.86) == pytest.approx(0.5)
+@pytest.mark.parametrize(
+    ("acid", "constant", "protons"),
+    [
+        (Acid.LACTIC, 3.86, 0.5),
+        (Acid.PHOSPHORIC, 2.148, 0.5),
+        (Acid.PHOSPHORIC, 7.198, 1.5),
+        (Acid.PHOSPHORIC, 12.35, 2.5),
+    ],
+)
+def test_half_of_a_proton_is_given_up_at_its_constant(acid, constant, protons):
+    # Constants at 25 degC, handbook values from memory.
+    assert protons_per_mole(acid, constant) == pytest.approx(protons, abs=1e-4)
 
 
 @given(st.floats(1.0, 79.0))

@@ -1,3 +1,5 @@
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -89,6 +91,7 @@ def test_the_gravity_of_a_boil_is_the_mean_of_before_and_after():
         lambda: hops.bitterness_ibu(0.028, 10.0, 0.23, 20.0),
         lambda: hops.bitterness_ibu(0.028, 0.10, 0.23, 0.0),
         lambda: hops.mass_kg_for_bitterness(30.0, 0.0, 0.23, 20.0),
+        lambda: hops.mass_kg_for_bitterness(30.0, 0.31, 0.23, 20.0),
         lambda: hops.mass_kg_for_bitterness(30.0, 0.10, 0.0, 20.0),
         lambda: hops.stand_equivalent_min(101.0, 10.0),
         lambda: hops.stand_equivalent_min(80.0, -10.0),
@@ -98,3 +101,11 @@ def test_the_gravity_of_a_boil_is_the_mean_of_before_and_after():
 def test_what_hops_cannot_do_is_refused(refused):
     with pytest.raises(OutOfRangeError):
         refused()
+
+
+def test_alpha_acid_dissolves_up_to_where_the_measured_curve_leaves_the_straight_line():
+    # Hosom, "Hopping Rate Correction", web article: 490 (1 - exp(-0.0028 A0)) mg/L above 240.
+    limit = hops.ALPHA_LOAD_LIMIT_MG_PER_L
+    assert 490.0 * (1.0 - math.exp(-0.0028 * limit)) == pytest.approx(limit, abs=0.5)
+    more = 1.05 * limit
+    assert 490.0 * (1.0 - math.exp(-0.0028 * more)) < more - 3.0

@@ -3,6 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wortwright.brewing.ions import (
+    CATIONS,
     CHARGE,
     CONTENTS,
     MOLAR_MASS_G_PER_MOL,
@@ -35,6 +36,10 @@ def test_molar_masses_agree_with_periodictable(ion):
     periodictable = pytest.importorskip("periodictable")
     expected = periodictable.formula(FORMULA[ion]).mass
     assert MOLAR_MASS_G_PER_MOL[ion] == pytest.approx(expected, abs=0.002)
+
+
+def test_cations_are_positive_and_all_other_ions_negative():
+    assert {ion for ion, charge in CHARGE.items() if charge > 0} == set(CATIONS)
 
 
 def test_every_ion_with_a_charge_has_a_mass():
