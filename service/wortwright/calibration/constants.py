@@ -5,9 +5,10 @@ from collections.abc import Sequence
 
 from wortwright.brewing.mash_water import apparent_absorption_l_per_kg
 from wortwright.calibration.evidence import Evidence
-from wortwright.calibration.history import SHARED, Array
+from wortwright.calibration.history import SHARED
 from wortwright.calibration.posterior import Estimate
 from wortwright.calibration.priors import USUAL_EXTRACT_YIELD, Prior
+from wortwright.calibration.regression import Belief
 from wortwright.records.setup import LauterMethod
 
 MASH_COOLING_SD_C = 1.0
@@ -20,8 +21,7 @@ TAIL = 4.0
 
 def shared_estimates(
     priors: Sequence[Prior],
-    scores: Array,
-    covariance: Array,
+    belief: Belief,
     evidence: Sequence[Evidence],
     method: LauterMethod,
 ) -> dict[str, Estimate]:
@@ -36,7 +36,7 @@ def shared_estimates(
             session_count=counts.get(name, counts["conversion"]),
         )
         for name, prior, score, variance in zip(
-            SHARED, priors, scores, covariance.diagonal(), strict=True
+            SHARED, priors, belief.scores, belief.covariance.diagonal(), strict=True
         )
     }
     estimates["absorption_l_per_kg"] = _apparent(

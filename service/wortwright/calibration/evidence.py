@@ -6,6 +6,7 @@ Nothing here knows the curve. A reading that cannot be used is left out and name
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from typing import NamedTuple
 
 from wortwright.brewing.errors import OutOfRangeError, require_between
@@ -38,6 +39,7 @@ class Evidence(NamedTuple):
     """
 
     session_id: str
+    brewed_on: date
     grain_kg: float
     potential_kg: float
     kettle_extract_kg: float
@@ -97,6 +99,7 @@ def evidence_of(session_id: str, session: Session) -> Evidence | None:
     first_wort = read(Stage.FIRST_WORT, _gravity_20)
     return Evidence(
         session_id=session_id,
+        brewed_on=session.brewed_at.date(),
         grain_kg=grain_kg,
         potential_kg=potential_kg,
         kettle_extract_kg=kettle_kg,

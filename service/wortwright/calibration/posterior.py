@@ -1,10 +1,12 @@
 """What the sessions say of a setup: the data classes that are stored and passed on."""
 
 from dataclasses import dataclass, field
+from datetime import date
 
+from wortwright.records.sentence import Said
 from wortwright.records.setup import LauterMethod
 
-MODEL_VERSION = 1
+MODEL_VERSION = 2
 """Raised when a refit of the same sessions would give other numbers."""
 
 
@@ -74,12 +76,41 @@ class Finding:
 
     session_id: str
     weight: float
-    reason: str
+    reason: Said
+
+
+@dataclass(frozen=True, slots=True)
+class SuspectedChange:
+    """A change of the setup that nobody wrote down: since which brew, and how large it looks.
+
+    ``efficiency_change`` is that of mash efficiency at what was brewed before [fraction];
+    ``evidence`` how many times likelier the change makes the brews than mere luck.
+    """
+
+    session_id: str
+    on: date
+    efficiency_change: float
+    efficiency_change_sd: float
+    evidence: float
+
+
+@dataclass(frozen=True, slots=True)
+class OwnWord:
+    """What the sessions of one setup alone say of its constants, in standard scores.
+
+    From the usual prior and these sessions: mean and variance of each constant.
+    """
+
+    mean: tuple[float, ...]
+    variance: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
     """Everything a setup has learnt; plain values, so that it is stored as JSON.
+
+    ``suspected`` changes count as changes until the brewer says otherwise. ``own_word`` is
+    what a setup that shares with its club says there.
 
     ``average_efficiency`` is the plain mean of the mash efficiencies computed from past
     sessions: what a brewer without this curve would assume; None without sessions.
@@ -91,4 +122,6 @@ class Calibration:
     average_efficiency: float | None = None
     seen: SeenRange | None = None
     findings: tuple[Finding, ...] = field(default=())
+    suspected: tuple[SuspectedChange, ...] = field(default=())
+    own_word: OwnWord | None = None
     model_version: int = MODEL_VERSION

@@ -202,9 +202,10 @@ def _ridge(start: Belief, told: Array, design: Array, target: Array) -> tuple[Ar
     """Posterior mean and covariance of the scores; ``told`` is precision times design.
 
     What is regressed on are standard scores of the start: its covariance is ``root root'``, so
-    that the library's coefficient prior N(0, 1) is the start. The whitened readings of all sessions are replaced by as many rows as there are
-    parameters, with the same normal equations: the cost no longer grows with the history,
-    and without sessions there are rows still, that say nothing.
+    that the library's coefficient prior N(0, 1) is the start. The whitened readings of all
+    sessions are replaced by as many rows as there are parameters, with the same normal
+    equations: the cost no longer grows with the history, and without sessions there are rows
+    still, that say nothing.
     """
     # Imported here: scikit-learn costs a worker 0.5 s and 90 MB, and only fitting needs it.
     from sklearn import config_context

@@ -1,6 +1,7 @@
 """One brewing system as its brewer describes it."""
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 
@@ -73,9 +74,35 @@ class StatedConstants:
     mash_heat_loss_c_per_h: float | None = None
 
 
+class Changed(StrEnum):
+    """What was changed on a setup; ``NOTHING`` answers a suspicion."""
+
+    MILL = "mill"
+    BAG = "bag"
+    KETTLE = "kettle"
+    METHOD = "method"
+    NOTHING = "nothing"
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change of equipment or method: brews of that day and later are of a new era.
+
+    Of ``NOTHING`` it says that up to that day nothing else was changed.
+    """
+
+    on: date
+    what: Changed
+    note: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class Setup:
-    """One brewing system in base units."""
+    """One brewing system in base units.
+
+    With ``shares_with_club`` it learns from setups of the same method whose brewers share too,
+    and they from it: constants only, never readings.
+    """
 
     name: str
     lauter_method: LauterMethod
@@ -85,3 +112,5 @@ class Setup:
     bag_drained: BagDrained | None = None
     crush: Crush | None = None
     constants: StatedConstants = StatedConstants()
+    changes: tuple[Change, ...] = ()
+    shares_with_club: bool = False
