@@ -6,6 +6,8 @@ from typing import Any, NoReturn
 
 from flask import Flask
 
+from wortwright.warming import warm_meanwhile
+
 _DRAIN_S = 10.0
 
 
@@ -17,6 +19,7 @@ def serve(app: Flask, host: str, port: int) -> None:
     """
     from waitress import create_server, wasyncore
 
+    warm_meanwhile()
     sockets: dict[int, Any] = {}
     server = create_server(app, map=sockets, host=host, port=port, ident=None)
     signal.signal(signal.SIGTERM, _leave)

@@ -10,14 +10,10 @@ from flask import Flask
 
 from wortwright.api.app import create_app
 from wortwright.settings import Settings
+from wortwright.warming import warm
 
 
 def make_app() -> Flask:
     """Put the application of one worker together, ready to fit at once."""
-    _load_what_fits()
+    warm()
     return create_app(Settings.from_environment())
-
-
-def _load_what_fits() -> None:
-    # Half a second that no request should wait for; nothing is served before.
-    import sklearn.linear_model  # noqa: F401

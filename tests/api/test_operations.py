@@ -10,10 +10,12 @@ from flask.testing import FlaskClient
 from api.toy import toys
 from wortwright.settings import Settings
 from wortwright.store.database import Database, DatabaseUnavailableError
+from wortwright.warming import warm
 
 
 @pytest.fixture
 def app(make_app: Callable[..., Flask], settings: Settings) -> Flask:
+    warm()
     return make_app(settings, [toys])
 
 

@@ -23,6 +23,7 @@ from wortwright.settings import Settings
 from wortwright.store import clock
 from wortwright.store import database as store_database
 from wortwright.store.database import Database, sqlite_driver
+from wortwright.warming import warm
 
 Fault = Callable[[Club], Any]
 
@@ -379,6 +380,7 @@ def test_the_service_starts_without_its_database_and_serves_when_it_is_back(
 ) -> None:
     url = f"sqlite:///{tmp_path / 'later' / 'own.sqlite3'}"
     app = create_app(Settings(pepper=PEPPER, database_url=url, log_level="critical"))
+    warm()
     assert app.test_client().get("/livez").status_code == 200
     assert_unavailable(app.test_client().get("/readyz"))
     (tmp_path / "later").mkdir()

@@ -11,6 +11,7 @@ from wortwright.records.brewer import Club
 from wortwright.settings import Settings
 from wortwright.store import clubs
 from wortwright.store.database import Database, sqlite_driver
+from wortwright.warming import warm
 
 AFFECTED, REPAIRED = (3, 46, 1), (3, 51, 3)
 
@@ -68,6 +69,7 @@ def test_the_operator_is_told(
     url = f"sqlite:///{tmp_path / 'told.sqlite3'}"
     app = create_app(Settings(pepper="x" * 32, database_url=url))
     app.extensions[DATABASE].migrate()
+    warm()
     ready = app.test_client().get("/readyz").json
     app.extensions[DATABASE].close()
     assert ready == {"status": "ready", "journal_mode": mode}

@@ -18,6 +18,7 @@ from wortwright.api import (
     log_pages,
     observe,
     operations,
+    readiness,
     unit_choice,
 )
 from wortwright.api.blueprint import Blueprint
@@ -66,6 +67,7 @@ def create_app(settings: Settings, blueprints: Iterable[Blueprint] | None = None
     app.url_map.merge_slashes = False
     app.extensions[extensions.SETTINGS] = settings
     app.extensions[extensions.DATABASE] = Database(settings.database_url)
+    readiness.init_app(app, app.extensions[extensions.DATABASE])
     _register_hooks(app, settings)
     if app.extensions[extensions.DATABASE].journal_mode == "delete":
         structlog.get_logger().warning(

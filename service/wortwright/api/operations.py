@@ -6,10 +6,11 @@ from ipaddress import ip_address
 from flask import Blueprint, Response, abort, current_app, render_template, request
 from flask import send_from_directory as send
 
-from wortwright.api import contract, observe
+from wortwright.api import contract, observe, readiness
 from wortwright.api.extensions import database, settings
 from wortwright.api.problem_table import PROBLEM_TYPES, UNAVAILABLE
 from wortwright.api.problems import ProblemError
+from wortwright.warming import is_warm
 
 CONTRACT_PATH = "/v1/openapi.yaml"
 
@@ -33,9 +34,10 @@ def livez() -> dict[str, str]:
 
 @blueprint.get("/readyz")
 def readyz() -> dict[str, str | None]:
-    """Tell that requests can be served: the database answers and has the expected tables."""
-    database().ping()
-    if not database().is_migrated():
+    """Tell that requests can be served: the database has the expected tables, fits can begin."""
+    if not is_warm():
+        raise ProblemError(UNAVAILABLE, "What fits calibrations is being loaded.")
+    if not readiness.of(current_app).is_migrated():
         raise ProblemError(UNAVAILABLE, "The database has not been migrated to this version.")
     return {"status": "ready", "journal_mode": database().journal_mode}
 

@@ -23,6 +23,9 @@ Tx = Session
 
 _STATEMENT_TIMEOUT_MS = 15_000
 _BUSY_TIMEOUT_MS = 5_000
+_CONNECT_TIMEOUT_S = 5
+# A server that is cut off says nothing; the operating system alone would wait for many minutes.
+_SILENCE_TIMEOUT_MS = 20_000
 # Any fixed number does; it keeps two starting processes from migrating at once.
 _MIGRATION_LOCK = 20_230_517
 # InternalError and NotSupportedError: how a PostgreSQL standby says that it takes no writes
@@ -145,7 +148,10 @@ def _make_engine(url: URL, *, foreign_keys: bool = True) -> Engine:
             json_serializer=to_json,
             pool_pre_ping=True,
             connect_args={
-                "options": f"-c statement_timeout={_STATEMENT_TIMEOUT_MS} -c timezone=UTC"
+                "options": f"-c statement_timeout={_STATEMENT_TIMEOUT_MS} -c timezone=UTC",
+                "connect_timeout": _CONNECT_TIMEOUT_S,
+                "tcp_user_timeout": _SILENCE_TIMEOUT_MS,
+                "keepalives_idle": 10,
             },
         )
     engine = create_engine(

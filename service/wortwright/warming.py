@@ -1,0 +1,22 @@
+"""What fits takes half a second to load: it is loaded before the service calls itself ready."""
+
+from threading import Event, Thread
+
+_loaded = Event()
+
+
+def warm() -> None:
+    """Load what fits, and wait for it."""
+    import sklearn.linear_model  # noqa: F401
+
+    _loaded.set()
+
+
+def warm_meanwhile() -> None:
+    """Load what fits while the first requests are answered."""
+    Thread(target=warm, name="warming", daemon=True).start()
+
+
+def is_warm() -> bool:
+    """Tell whether a fit could begin at once."""
+    return _loaded.is_set()
