@@ -155,14 +155,14 @@ def test_the_form_of_the_next_stage_is_open(page_house: PageHouse, address: str)
         opened = r'<details class="stage" name="stage" open>\s*<summary>([^<]*)'
         return re.findall(opened, page_house.page(address))
 
-    assert open_stages() == ["Mashed in"]
+    assert open_stages() == ["Strike water"]
     send(page_house, address, LOW)
     assert open_stages() == ["In the boil"]
 
 
 def test_every_form_has_a_word_of_its_own(page_house: PageHouse, address: str) -> None:
     words = re.findall(r'name="once" value="(\w+)"', page_house.page(address))
-    assert len(set(words)) == len(words) == 8
+    assert len(set(words)) == len(words) == 10
 
 
 def test_a_brew_without_a_plan_is_still_written_down(page_house: PageHouse) -> None:

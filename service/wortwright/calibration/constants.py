@@ -2,21 +2,31 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
-from wortwright.brewing.mash_water import apparent_absorption_l_per_kg
-from wortwright.calibration.evidence import Evidence
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG, apparent_absorption_l_per_kg
+from wortwright.calibration.corrected import CorrectedReadings
+from wortwright.calibration.evidence import Evidence, extract_by_place_kg, hop_uptake_l
 from wortwright.calibration.history import SHARED
+from wortwright.calibration.linear import NormalPrior, Row, learn
+from wortwright.calibration.mash_warmth import cooling_rows, mash_in_rows
 from wortwright.calibration.posterior import Estimate
-from wortwright.calibration.priors import USUAL_EXTRACT_YIELD, Prior
+from wortwright.calibration.priors import (
+    HOP_UPTAKE_RELATIVE_SD,
+    USUAL_EXTRACT_YIELD,
+    VOLUME_RELATIVE_SD,
+    Prior,
+)
 from wortwright.calibration.regression import Belief
+from wortwright.records.grist import AddedTo, Moment
+from wortwright.records.session import Session, Stage
 from wortwright.records.setup import LauterMethod
 
-MASH_COOLING_SD_C = 1.0
-"""Error of the fall in temperature over a mash taken for an hour long: two readings of 0.5
-degC, and mashes of 45 to 90 minutes. Common practice, no source."""
+PACKAGED_RELATIVE_SD, FERMENTER_LOSS_SD_L = 0.01, 0.25
+"""Bottles are counted and kegs weighed; how far one beer strays from the loss of its setup.
+Common practice, no source."""
 
-TAIL = 4.0
-"""Degrees of freedom of the heavy-tailed likelihood of a plain constant."""
+DRY_HOPS = (Moment.DRY,)
 
 
 def shared_estimates(
@@ -84,32 +94,63 @@ def _session_counts(evidence: Sequence[Evidence], method: LauterMethod) -> dict[
 
 
 def plain_estimates(
-    priors: dict[str, tuple[float, float]], evidence: Sequence[Evidence]
+    priors: dict[str, NormalPrior], sessions: Sequence[Session], *, poured: bool
 ) -> dict[str, Estimate]:
     """Estimates of the constants that stand outside the regression.
 
-    A mash is taken for an hour long, as the record does not say. No reading tells of the
-    others yet: they stay as stated.
+    ``poured`` tells that the strike water is poured into a vessel that takes up heat.
     """
-    cooling = [one.mash_cooling_c for one in evidence if not math.isnan(one.mash_cooling_c)]
-    read = {"mash_heat_loss_c_per_h": cooling}
+    offset, vessel = priors["mash_in_offset_c"], priors["vessel_heat_kg"]
+    mash_ins = mash_in_rows(sessions, vessel[0], poured)
+    mashed_in = _estimates((offset, vessel), mash_ins)
     return {
-        name: normal_estimate(prior, read.get(name, []), MASH_COOLING_SD_C)
-        for name, prior in priors.items()
+        "fermenter_loss_l": _alone(priors["fermenter_loss_l"], fermenter_loss_rows(sessions)),
+        "mash_in_offset_c": mashed_in[0],
+        "mash_heat_loss_c_per_h": _alone(priors["mash_heat_loss_c_per_h"], cooling_rows(sessions)),
+        "vessel_heat_kg": _not_negative(
+            mashed_in[1] if poured else replace(mashed_in[1], session_count=0)
+        ),
     }
 
 
-def normal_estimate(
-    prior: tuple[float, float], values: Sequence[float], value_sd: float
-) -> Estimate:
-    """Conjugate normal estimate of one constant, with readings far out counting less."""
-    mean, sd = prior
-    weights = [1.0] * len(values)
-    for _ in range(3):
-        precision = 1.0 / prior[1] ** 2 + sum(weights) / value_sd**2
-        told = sum(w * value for w, value in zip(weights, values, strict=True)) / value_sd**2
-        mean = (prior[0] / prior[1] ** 2 + told) / precision
-        sd = precision**-0.5
-        spread = value_sd**2 + sd**2
-        weights = [(TAIL + 1.0) / (TAIL + (value - mean) ** 2 / spread) for value in values]
-    return Estimate(mean, sd, *prior, len(values))
+def fermenter_loss_rows(sessions: Sequence[Session]) -> list[Row]:
+    """Beer left behind beside what dry hops keep, told by what went in and what was packaged."""
+    rows = (_fermenter_loss_row(session) for session in sessions)
+    return [row for row in rows if row is not None]
+
+
+def _fermenter_loss_row(session: Session) -> Row | None:
+    read = CorrectedReadings(session.readings)
+    filled_l, packaged_l = read.volume_l(Stage.FERMENTER), read.volume_l(Stage.PACKAGED)
+    if math.isnan(filled_l + packaged_l):
+        return None
+    drunk_l = hop_uptake_l(session, DRY_HOPS)
+    dissolved_l = EXTRACT_VOLUME_L_PER_KG * extract_by_place_kg(session)[AddedTo.FERMENTER]
+    sd = math.hypot(
+        VOLUME_RELATIVE_SD * filled_l,
+        PACKAGED_RELATIVE_SD * packaged_l,
+        HOP_UPTAKE_RELATIVE_SD * drunk_l,
+        FERMENTER_LOSS_SD_L,
+    )
+    trusted = session.trusted_because is not None
+    return Row((1.0,), filled_l + dissolved_l - packaged_l - drunk_l, sd, trusted)
+
+
+def _estimates(priors: Sequence[NormalPrior], rows: Sequence[Row]) -> list[Estimate]:
+    """Estimates of constants that the same rows tell."""
+    learnt = learn(priors, rows)
+    return [
+        Estimate(mean, math.sqrt(variance), *prior, len(rows))
+        for mean, variance, prior in zip(
+            learnt.mean.tolist(), learnt.covariance.diagonal().tolist(), priors, strict=True
+        )
+    ]
+
+
+def _alone(prior: NormalPrior, rows: Sequence[Row]) -> Estimate:
+    return _not_negative(_estimates((prior,), rows)[0])
+
+
+def _not_negative(estimate: Estimate) -> Estimate:
+    """A loss is none at least, whatever a reading says."""
+    return replace(estimate, mean=max(0.0, estimate.mean))

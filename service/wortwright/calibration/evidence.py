@@ -4,29 +4,27 @@ Nothing here knows the curve. A reading that cannot be used is left out and name
 """
 
 import math
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from wortwright.brewing.errors import OutOfRangeError, require_between
-from wortwright.brewing.gravity import HIGHEST_GRAVITY, extract_kg_per_l, plato_from_gravity
-from wortwright.brewing.hydrometer import gravity_at_20
+from wortwright.brewing.gravity import extract_kg_per_l, plato_from_gravity
 from wortwright.brewing.mash_water import conversion_from_first_wort
-from wortwright.brewing.water_density import volume_at_20_from_hot_l
+from wortwright.calibration.corrected import CorrectedReadings, or_nan
 from wortwright.calibration.priors import (
     GRAVITY_SD,
     LARGEST_EFFICIENCY,
     VOLUME_RELATIVE_SD,
 )
 from wortwright.records.grist import AddedTo, HopForm, Moment
-from wortwright.records.session import Reading, Session, Stage
+from wortwright.records.sentence import Said
+from wortwright.records.session import Session, Stage
 from wortwright.records.setup import LauterMethod
 
 HOP_UPTAKE_L_PER_KG = {HopForm.PELLET: 6.0, HopForm.WHOLE: 8.0}
 """Wort that hops keep in the kettle; common practice (pellets 5 to 8, whole 6 to 10 mL/g)."""
 
-LEAST_GRAVITY = 1.002
 BOILED_HOPS = (Moment.FIRST_WORT, Moment.BOIL, Moment.STAND)
 
 
@@ -56,8 +54,7 @@ class Evidence(NamedTuple):
     postboil_gravity: float
     fermenter_gravity: float
     conversion: float
-    mash_cooling_c: float
-    unusable: tuple[str, ...] = ()
+    unusable: tuple[Said, ...] = ()
     trusted: bool = False
 
     def water_in_l(self, method: LauterMethod) -> float:
@@ -83,41 +80,33 @@ class Observed:
 
 def evidence_of(session_id: str, session: Session) -> Evidence | None:
     """Evidence of a session; None without mashed grain."""
-    grain_kg, potential_kg, kettle_kg = _extract_by_place(session)
+    grain_kg, extract_kg = mashed_kg(session), extract_by_place_kg(session)
+    potential_kg = extract_kg[AddedTo.MASH]
     if grain_kg <= 0.0 or potential_kg <= 0.0:
         return None
-    unusable: list[str] = []
-    by_stage: dict[Stage, list[Reading]] = {}
-    for reading in session.readings:
-        by_stage.setdefault(reading.stage, []).append(reading)
-
-    def read(stage: Stage, corrected: Callable[[Reading], float | None]) -> float:
-        readings = by_stage.get(stage)
-        return _mean(readings, corrected, unusable) if readings else math.nan
-
-    strike_l = _or_nan(session.water.strike_l)
-    first_wort = read(Stage.FIRST_WORT, _gravity_20)
+    read = CorrectedReadings(session.readings)
+    strike_l = or_nan(session.water.strike_l)
+    first_wort = read.wort_gravity(Stage.FIRST_WORT)
     return Evidence(
         session_id=session_id,
         brewed_on=session.brewed_at.date(),
         grain_kg=grain_kg,
         potential_kg=potential_kg,
-        kettle_extract_kg=kettle_kg,
-        hop_uptake_l=_hop_uptake_l(session),
-        boil_h=_or_nan(session.boil_time_min) / 60.0,
-        planned_preboil_l=_or_nan(session.planned_preboil_l),
+        kettle_extract_kg=extract_kg[AddedTo.KETTLE],
+        hop_uptake_l=hop_uptake_l(session, BOILED_HOPS),
+        boil_h=or_nan(session.boil_time_min) / 60.0,
+        planned_preboil_l=or_nan(session.planned_preboil_l),
         strike_l=strike_l,
-        sparge_l=_or_nan(session.water.sparge_l),
+        sparge_l=or_nan(session.water.sparge_l),
         top_up_l=session.water.top_up_l or 0.0,
-        preboil_l=read(Stage.PRE_BOIL, _volume_at_20_l),
-        postboil_l=read(Stage.POST_BOIL, _volume_at_20_l),
-        fermenter_l=read(Stage.FERMENTER, _volume_at_20_l),
-        preboil_gravity=read(Stage.PRE_BOIL, _gravity_20),
-        postboil_gravity=read(Stage.POST_BOIL, _gravity_20),
-        fermenter_gravity=read(Stage.FERMENTER, _gravity_20),
+        preboil_l=read.volume_l(Stage.PRE_BOIL),
+        postboil_l=read.volume_l(Stage.POST_BOIL),
+        fermenter_l=read.volume_l(Stage.FERMENTER),
+        preboil_gravity=read.wort_gravity(Stage.PRE_BOIL),
+        postboil_gravity=read.wort_gravity(Stage.POST_BOIL),
+        fermenter_gravity=read.wort_gravity(Stage.FERMENTER),
         conversion=_conversion(first_wort, strike_l, grain_kg, potential_kg),
-        mash_cooling_c=read(Stage.MASH_IN, _temperature_c) - read(Stage.MASH_END, _temperature_c),
-        unusable=tuple(unusable),
+        unusable=tuple(read.unusable),
         trusted=session.trusted_because is not None,
     )
 
@@ -154,46 +143,6 @@ def is_data_error(observed: Observed) -> bool:
     return observed.mean > LARGEST_EFFICIENCY
 
 
-def _mean(
-    readings: list[Reading], corrected: Callable[[Reading], float | None], unusable: list[str]
-) -> float:
-    """Mean of one figure over the readings of a stage; why one could not be used is noted."""
-    found = []
-    for reading in readings:
-        try:
-            value = corrected(reading)
-        except OutOfRangeError as error:
-            unusable.append(f"The {reading.stage.replace('_', '-')} reading: {error}.")
-            continue
-        if value is not None:
-            found.append(value)
-    return sum(found) / len(found) if found else math.nan
-
-
-def _volume_at_20_l(reading: Reading) -> float | None:
-    if reading.volume_l is None or reading.volume_temperature_c is None:
-        return reading.volume_l
-    return volume_at_20_from_hot_l(reading.volume_l, reading.volume_temperature_c)
-
-
-def _gravity_20(reading: Reading) -> float | None:
-    gravity = reading.gravity
-    if gravity is None:
-        return None
-    if reading.gravity_temperature_c is not None:
-        gravity = gravity_at_20(gravity, reading.gravity_temperature_c)
-    require_between("gravity of wort", gravity, LEAST_GRAVITY, HIGHEST_GRAVITY, "SG")
-    return gravity
-
-
-def _temperature_c(reading: Reading) -> float | None:
-    return reading.temperature_c
-
-
-def _or_nan(value: float | None) -> float:
-    return math.nan if value is None else value
-
-
 def _conversion(gravity: float, strike_l: float, grain_kg: float, potential_kg: float) -> float:
     if math.isnan(gravity * strike_l):
         return math.nan
@@ -201,21 +150,23 @@ def _conversion(gravity: float, strike_l: float, grain_kg: float, potential_kg: 
     return conversion_from_first_wort(plato, strike_l, grain_kg, potential_kg / grain_kg)
 
 
-def _extract_by_place(session: Session) -> tuple[float, float, float]:
-    grain_kg = potential_kg = kettle_kg = 0.0
+def extract_by_place_kg(session: Session) -> dict[AddedTo, float]:
+    """Laboratory extract of what was added at each place. [kg]"""
+    extract_kg = dict.fromkeys(AddedTo, 0.0)
     for item in session.grist:
-        mass_kg = item.mass_kg or 0.0
-        if item.added_to is AddedTo.MASH:
-            grain_kg += mass_kg
-            potential_kg += mass_kg * item.as_is_yield
-        elif item.added_to is AddedTo.KETTLE:
-            kettle_kg += mass_kg * item.as_is_yield
-    return grain_kg, potential_kg, kettle_kg
+        extract_kg[item.added_to] += (item.mass_kg or 0.0) * item.as_is_yield
+    return extract_kg
 
 
-def _hop_uptake_l(session: Session) -> float:
+def mashed_kg(session: Session) -> float:
+    """Mass of what was mashed. [kg]"""
+    return sum(item.mass_kg or 0.0 for item in session.grist if item.added_to is AddedTo.MASH)
+
+
+def hop_uptake_l(session: Session, moments: Sequence[Moment]) -> float:
+    """Wort or beer that the hops of some moments keep. [L]"""
     return sum(
         (hop.mass_kg or 0.0) * HOP_UPTAKE_L_PER_KG[hop.form]
         for hop in session.hop_bill
-        if hop.moment in BOILED_HOPS
+        if hop.moment in moments
     )

@@ -7,6 +7,7 @@ from datetime import date
 
 import numpy as np
 
+from wortwright.calibration.attenuation_fit import attenuation_constants, fit_attenuation
 from wortwright.calibration.constants import plain_estimates, shared_estimates
 from wortwright.calibration.curve import PARAMETERS
 from wortwright.calibration.eras import (
@@ -111,7 +112,10 @@ def fit_calibration(
         Prior(*plain.pop("boil_off_l_per_h"), low=0.0),
         Prior(*kettle_loss_l, low=0.0),
     )
-    evidence = _evidence(sessions)
+    closed = _closed(sessions)
+    brews = [session for _, session in closed]
+    evidence = _evidence(closed)
+    attenuation = fit_attenuation(brews)
     observed = {one.session_id: by_readings(one, kettle_loss_l) for one in evidence}
     start = club_belief(club) or prior_belief(len(priors))
     stretches = _Fitter(setup, priors, unchanged_until(setup.changes)).eras(start, evidence)
@@ -120,7 +124,8 @@ def fit_calibration(
     return Calibration(
         efficiency=_efficiency(setup, priors, belief),
         constants=shared_estimates(priors, belief, evidence, setup.lauter_method)
-        | plain_estimates(plain, evidence),
+        | plain_estimates(plain, brews, poured=setup.vessels.mash_tun is not None)
+        | attenuation_constants(attenuation),
         session_count=len(evidence),
         average_efficiency=average,
         seen=_seen([stretch.history for stretch in stretches]),
@@ -129,15 +134,19 @@ def fit_calibration(
         ),
         suspected=_suspected(stretches, average),
         own_word=own_word(start, belief) if setup.shares_with_club else None,
+        attenuation=attenuation,
     )
 
 
-def _evidence(sessions: Sequence[tuple[str, Session]]) -> list[Evidence]:
-    """Evidence of the closed sessions, in the order of the brews."""
-    closed = sorted(
+def _closed(sessions: Sequence[tuple[str, Session]]) -> list[tuple[str, Session]]:
+    """Give the sessions that teach, in the order of the brews."""
+    return sorted(
         (pair for pair in sessions if pair[1].state is SessionState.CLOSED),
         key=lambda pair: (pair[1].brewed_at, pair[0]),
     )
+
+
+def _evidence(closed: Sequence[tuple[str, Session]]) -> list[Evidence]:
     found = (evidence_of(session_id, session) for session_id, session in closed)
     return [one for one in found if one is not None]
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import date
 
+from wortwright.calibration.attenuation import AttenuationPosterior
 from wortwright.records.sentence import Said
 from wortwright.records.setup import LauterMethod
 
@@ -124,4 +125,5 @@ class Calibration:
     findings: tuple[Finding, ...] = field(default=())
     suspected: tuple[SuspectedChange, ...] = field(default=())
     own_word: OwnWord | None = None
+    attenuation: AttenuationPosterior = field(default_factory=AttenuationPosterior)
     model_version: int = MODEL_VERSION

@@ -13,7 +13,7 @@ from wortwright.units import Dimension, UnitSystem, preferred
 
 Wire = Mapping[str, Any]
 
-_BEFORE_THE_BOIL = ("mash_in", "mash_end", "first_wort", "pre_boil")
+_BEFORE_THE_BOIL = ("strike_water", "mash_in", "mash_end", "first_wort", "pre_boil")
 _IN_KETTLE = (*_BEFORE_THE_BOIL, "mid_boil", "post_boil")
 _ORDER = tuple(STAGES)
 

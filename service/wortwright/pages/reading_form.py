@@ -52,6 +52,7 @@ class Typed:
     wrong: Mapping[str, str] = field(default_factory=dict)
 
 
+_STRIKE = Field("temperature", "Temperature before it meets grain or tun", Dimension.TEMPERATURE)
 _MASH = Field("temperature", "Temperature of the mash", Dimension.TEMPERATURE)
 _PH = Field("ph", "pH of a cooled sample", None)
 _GRAVITY = Field("gravity", "Gravity", Dimension.GRAVITY, hint="as the hydrometer shows it")
@@ -66,8 +67,10 @@ _BOILED = Field("boiled", "Boiled so far", Dimension.TIME)
 _DEPTH = Field("depth", "Depth in the kettle, instead of a volume", Dimension.LENGTH)
 _BRIX = Field("brix", "Refractometer, instead of a gravity", Dimension.REFRACTION)
 _FERMENTER = Field("volume", "Volume in the fermenter", Dimension.VOLUME)
+_PACKAGED = Field("volume", "Volume in bottles and kegs together", Dimension.VOLUME)
 
 FIELDS: Mapping[str, tuple[Field, ...]] = {
+    "strike_water": (_STRIKE,),
     "mash_in": (_MASH, _PH),
     "mash_end": (_MASH, _PH),
     "first_wort": (_GRAVITY, _SAMPLE),
@@ -76,6 +79,7 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
     "post_boil": (_VOLUME, _WORT, _GRAVITY, _SAMPLE),
     "fermenter": (_FERMENTER, _GRAVITY, _SAMPLE),
     "final": (_GRAVITY, _SAMPLE),
+    "packaged": (_PACKAGED,),
 }
 OTHER_WAYS: Mapping[str, tuple[Field, ...]] = {
     "first_wort": (_BRIX,),

@@ -9,6 +9,7 @@ from wortwright.pages.amounts import amount
 WHERE = {"kettle": "in the kettle", "fermenter": "in the fermenter", "package": "to package"}
 
 STAGES = {
+    "strike_water": "strike water",
     "mash_in": "mashed in",
     "mash_end": "end of the mash",
     "first_wort": "first wort",
@@ -17,6 +18,7 @@ STAGES = {
     "post_boil": "after the boil",
     "fermenter": "in the fermenter",
     "final": "fermented out",
+    "packaged": "packaged",
 }
 
 _MOMENTS = {

@@ -5,11 +5,13 @@ from datetime import datetime
 from enum import StrEnum
 
 from wortwright.records.grist import Fermentable, HopAddition
+from wortwright.records.recipe import MashStep, Yeast
 
 
 class Stage(StrEnum):
     """When a reading was taken."""
 
+    STRIKE_WATER = "strike_water"
     MASH_IN = "mash_in"
     MASH_END = "mash_end"
     FIRST_WORT = "first_wort"
@@ -18,6 +20,7 @@ class Stage(StrEnum):
     POST_BOIL = "post_boil"
     FERMENTER = "fermenter"
     FINAL = "final"
+    PACKAGED = "packaged"
 
 
 class SessionState(StrEnum):
@@ -33,7 +36,8 @@ class Reading:
     """One measurement as read; corrections happen where it is used.
 
     ``volume_l`` is as seen at ``volume_temperature_c`` (20 degC if None); ``gravity`` is SG
-    as read at ``gravity_temperature_c`` (20 degC if None); ``temperature_c`` is the mash's.
+    as read at ``gravity_temperature_c`` (20 degC if None); ``temperature_c`` is the mash's, or
+    that of the strike water before it meets grain and mash tun. What is packaged has a volume.
 
     ``depth_mm`` is the depth of the wort in the kettle, instead of a volume; ``brix`` what a
     refractometer shows, instead of a gravity, with its ``wort_correction_factor``;
@@ -90,7 +94,8 @@ class Session:
     """One brew in base units; every fermentable carries its mass.
 
     ``trusted_because`` overrules the doubt of the calibration: its readings are taken at their
-    word. ``events`` is everything that was done with it, in its order.
+    word. ``events`` is everything that was done with it, in its order. ``mash`` is what was
+    meant: the rests that were read are readings.
     """
 
     brewed_at: datetime
@@ -104,3 +109,6 @@ class Session:
     set_aside_because: str | None = None
     trusted_because: str | None = None
     events: tuple[Event, ...] = ()
+    mash: tuple[MashStep, ...] = ()
+    grain_temperature_c: float | None = None
+    yeast: Yeast | None = None

@@ -34,6 +34,8 @@ from wortwright.records.grist import ShareOf
 from wortwright.records.recipe import EfficiencyKind, MashStep, Recipe, VolumeAt, Yeast
 from wortwright.units import Dimension
 
+MOST_RESTS = 20
+
 # How far the shares of a grist may be from 1 together: print rounds them.
 SHARES_SLACK = 0.005
 
@@ -104,7 +106,7 @@ class RecipeIn(RecipeFields, InSchema):
     The grist is by mass, or by shares that add up to 1 with an `original_gravity`.
     """
 
-    mash = fields.List(fields.Nested(MashStepIn()), validate=validate.Length(max=20))
+    mash = fields.List(fields.Nested(MashStepIn()), validate=validate.Length(max=MOST_RESTS))
     yeast = fields.Nested(YeastIn(), allow_none=True)
     grist = fields.List(
         fields.Nested(FermentableIn()),

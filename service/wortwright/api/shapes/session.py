@@ -24,6 +24,7 @@ from wortwright.api.shapes.grist import (
     WeighedFermentableIn,
     WeighedFermentableOut,
 )
+from wortwright.api.shapes.recipe import MOST_RESTS, MashStepIn, MashStepOut, YeastIn, YeastOut
 from wortwright.records.session import Act, Reading, Session, SessionState, Stage, WaterUsed
 from wortwright.units import Dimension
 from wortwright.usecases.sessions import MOST_READINGS
@@ -54,9 +55,10 @@ class ReadingIn(ReadingFields, InSchema):
     """One measurement as it was read; corrections for temperature are made where it is used.
 
     Without its temperature a volume or a gravity counts as read at 20 degC. `temperature` is
-    that of the mash. In the kettle a `depth` stands for the volume, where the setup tells the
-    kettle's diameter; before fermentation `brix` of a refractometer stands for the gravity.
-    `boiled` is how long it had boiled: a reading in the middle of the boil counts only with it.
+    that of the mash, or at `strike_water` of the water before it meets the grain. In the kettle a
+    `depth` stands for the volume, where the setup tells the kettle's diameter; before
+    fermentation `brix` of a refractometer stands for the gravity. `boiled` is how long it had
+    boiled: a reading in the middle of the boil counts only with it.
     `calibrated_at` is the temperature a hydrometer is made for, `reads_in_water` what it shows
     in water then.
     """
@@ -107,13 +109,19 @@ class SessionFields(Schema):
     brewed_at = UtcDateTime(required=True)
     planned_preboil_volume = volume_field("planned_preboil_l", allow_none=True)
     boil_time = time_field("boil_time_min", allow_none=True)
+    grain_temperature = temperature_field("grain_temperature_c", maximum=50.0, allow_none=True)
     state = Choice(SessionState)
     set_aside_because = StrictText(max_length=500, lines=True, allow_none=True)
     trusted_because = StrictText(max_length=500, lines=True, allow_none=True)
 
 
 class SessionIn(SessionFields, InSchema):
-    """One brew: what went in and what was read. A closed one teaches its setup."""
+    """One brew: what went in and what was read. A closed one teaches its setup.
+
+    `mash` is what was meant, `grain_temperature` that of the dry grain; with `yeast` and the
+    gravity after fermentation it teaches the attenuation, with the volume `packaged` what is
+    left in the fermenter.
+    """
 
     grist = fields.List(
         fields.Nested(WeighedFermentableIn()),
@@ -121,6 +129,8 @@ class SessionIn(SessionFields, InSchema):
         validate=validate.Length(min=1, max=MOST_LINES),
     )
     water = fields.Nested(WaterIn())
+    mash = fields.List(fields.Nested(MashStepIn()), validate=validate.Length(max=MOST_RESTS))
+    yeast = fields.Nested(YeastIn(), allow_none=True)
     hop_bill = fields.List(fields.Nested(HopAdditionIn()), validate=validate.Length(max=MOST_LINES))
     readings = fields.List(fields.Nested(ReadingIn()), validate=validate.Length(max=MOST_READINGS))
 
@@ -178,6 +188,8 @@ class SessionContentOut(SessionFields, OutSchema):
 
     grist = fields.List(fields.Nested(WeighedFermentableOut()), required=True)
     water = fields.Nested(WaterOut(), required=True)
+    mash = fields.List(fields.Nested(MashStepOut()), required=True)
+    yeast = fields.Nested(YeastOut(), required=True, allow_none=True)
     hop_bill = fields.List(fields.Nested(HopAdditionOut()), required=True)
     readings = fields.List(fields.Nested(ReadingOut()), required=True)
 

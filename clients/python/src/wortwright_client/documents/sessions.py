@@ -4,10 +4,16 @@ from collections.abc import Sequence
 from typing import Literal, Required, TypeAlias, TypedDict
 
 from wortwright_client.documents.amounts import Amount, Gravity, Timestamp
-from wortwright_client.documents.recipes import HopAdditionDocument, WeighedFermentableDocument
+from wortwright_client.documents.recipes import (
+    HopAdditionDocument,
+    MashStepDocument,
+    WeighedFermentableDocument,
+    YeastDocument,
+)
 
 SessionState: TypeAlias = Literal["open", "closed", "set_aside"]
 Stage: TypeAlias = Literal[
+    "strike_water",
     "mash_in",
     "mash_end",
     "first_wort",
@@ -16,6 +22,7 @@ Stage: TypeAlias = Literal[
     "post_boil",
     "fermenter",
     "final",
+    "packaged",
 ]
 
 
@@ -23,10 +30,11 @@ class ReadingDocument(TypedDict, total=False):
     """One measurement as it was read; the service corrects it.
 
     Without its temperature a volume or a gravity counts as read at 20 degC. ``temperature`` is
-    that of the mash. In the kettle a ``depth`` stands for the volume, where the setup tells the
-    kettle's diameter; before fermentation ``brix`` of a refractometer stands for the gravity.
-    ``boiled`` is how long it had boiled: a reading in the middle of the boil counts only with
-    it. ``calibrated_at`` is the temperature a hydrometer is made for, ``reads_in_water`` what it
+    that of the mash, or at ``strike_water`` of the water before it meets the grain. In the kettle a
+    ``depth`` stands for the volume, where the setup tells the kettle's diameter; before
+    fermentation ``brix`` of a refractometer stands for the gravity. ``boiled`` is how long it
+    had boiled: a reading in the middle of the boil counts only with it.
+    ``calibrated_at`` is the temperature a hydrometer is made for, ``reads_in_water`` what it
     shows in water then.
     """
 
@@ -61,10 +69,13 @@ class SessionDocument(TypedDict, total=False):
     grist: Required[Sequence[WeighedFermentableDocument]]
     planned_preboil_volume: Amount | None
     boil_time: Amount | None
+    grain_temperature: Amount | None
     state: SessionState
     set_aside_because: str | None
     trusted_because: str | None
     water: WaterDocument
+    mash: Sequence[MashStepDocument]
+    yeast: YeastDocument | None
     hop_bill: Sequence[HopAdditionDocument]
     readings: Sequence[ReadingDocument]
 

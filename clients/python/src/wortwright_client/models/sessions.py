@@ -10,7 +10,7 @@ from wortwright_client.documents.sessions import SessionDocument
 from wortwright_client.models.findings import Doubt
 from wortwright_client.models.outlooks import CorrectedReading, KettleLog
 from wortwright_client.models.people import Stored
-from wortwright_client.models.recipes import HopAddition, WeighedFermentable
+from wortwright_client.models.recipes import HopAddition, MashStep, WeighedFermentable, Yeast
 from wortwright_client.models.setups import Calibration
 from wortwright_client.quantities import Quantity
 
@@ -51,10 +51,13 @@ class SessionContent(Model):
     brewed_at: datetime
     grist: tuple[WeighedFermentable, ...]
     water: Water
+    mash: tuple[MashStep, ...]
+    yeast: Yeast | None
     hop_bill: tuple[HopAddition, ...]
     readings: tuple[Reading, ...]
     planned_preboil_volume: Quantity | None = None
     boil_time: Quantity | None = None
+    grain_temperature: Quantity | None = None
     state: str | None = None
     set_aside_because: str | None = None
     trusted_because: str | None = None

@@ -1,0 +1,180 @@
+"""What the finished beers of a setup say of its attenuation."""
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from wortwright.brewing.alcohol import apparent_attenuation
+from wortwright.brewing.errors import OutOfRangeError
+from wortwright.brewing.gravity import extract_kg, gravity_of_wort, plato_from_gravity
+from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG
+from wortwright.brewing.refractometer import beer_gravity
+from wortwright.calibration.attenuation import (
+    BREW_SD,
+    MASH,
+    PER_DEGREE,
+    SCORE_80,
+    SETUP,
+    SETUP_SD,
+    UNSTATED_SD,
+    USUAL_ATTENUATION,
+    AttenuationPosterior,
+    Ferment,
+    KnownYeast,
+    by_the_book,
+    key_of,
+    main_rest_c,
+    mash_degrees,
+    sugar_share,
+    variance_of,
+)
+from wortwright.calibration.corrected import CorrectedReadings
+from wortwright.calibration.evidence import extract_by_place_kg
+from wortwright.calibration.linear import Row, learn
+from wortwright.calibration.posterior import Estimate
+from wortwright.calibration.priors import GRAVITY_SD
+from wortwright.records.grist import AddedTo
+from wortwright.records.session import Session, Stage
+
+UNKNOWN_MASH_SD_C = 1.5
+"""Main rests of which no temperature was written down; common practice, no source."""
+
+
+class Beer(NamedTuple):
+    """A finished beer: what fermented, how far with the error of the readings, trusted or not."""
+
+    ferment: Ferment
+    attained: float
+    read_sd: float
+    trusted: bool
+
+
+def fit_attenuation(sessions: Sequence[Session]) -> AttenuationPosterior:
+    """Posterior of the attenuation; without finished beers it is the prior.
+
+    Sessions without a yeast tell of the setup and of the mash.
+    """
+    beers = [beer for session in sessions for beer in _beers_of(session)]
+    yeasts = _yeasts_of(beers)
+    rows = [_row(beer, yeasts) for beer in beers]
+    offsets = [(0.0, yeast.prior_sd) for yeast in yeasts]
+    learnt = learn(((0.0, SETUP_SD), PER_DEGREE, *offsets), rows)
+    return AttenuationPosterior(
+        yeasts,
+        tuple(learnt.mean.tolist()),
+        tuple(tuple(row) for row in learnt.covariance.tolist()),
+        len(beers),
+    )
+
+
+def attenuation_constants(posterior: AttenuationPosterior) -> dict[str, Estimate]:
+    """Offset of the setup and change per degree of the mash, as constants of the setup."""
+    priors = {"attenuation_offset": (0.0, SETUP_SD), "attenuation_per_c": PER_DEGREE}
+    return {
+        name: Estimate(
+            posterior.mean[place],
+            math.sqrt(posterior.covariance[place][place]),
+            *prior,
+            posterior.session_count,
+        )
+        for place, (name, prior) in zip((SETUP, MASH), priors.items(), strict=True)
+    }
+
+
+def attenuation_by_yeast(posterior: AttenuationPosterior) -> list[tuple[str, Estimate]]:
+    """Attenuation of each yeast here, in an ordinary wort mashed at the neutral temperature."""
+    found = []
+    for index, yeast in enumerate(posterior.yeasts):
+        place = MASH + 1 + index
+        slopes = [float(at in (SETUP, place)) for at in range(len(posterior.mean))]
+        estimate = Estimate(
+            yeast.expected + posterior.mean[SETUP] + posterior.mean[place],
+            math.sqrt(variance_of(posterior, slopes)),
+            yeast.expected,
+            math.hypot(SETUP_SD, yeast.prior_sd),
+            yeast.session_count,
+        )
+        found.append((yeast.name, estimate))
+    return found
+
+
+def _beers_of(session: Session) -> list[Beer]:
+    """The beer of a session, if it says enough of it."""
+    read = CorrectedReadings(session.readings)
+    in_fermenter = read.wort_gravity(Stage.FERMENTER)
+    wort = read.wort_gravity(Stage.POST_BOIL) if math.isnan(in_fermenter) else in_fermenter
+    added_kg = extract_by_place_kg(session)[AddedTo.FERMENTER]
+    try:
+        original = _with_sugar(wort, read.volume_l(Stage.FERMENTER), added_kg)
+        final, sd = _final(read, wort, original)
+        if math.isnan(original + final) or final >= original:
+            return []
+        mash_c, sugar = _mash_c(session, read), sugar_share(session.grist)
+        ferment = Ferment(original, mash_c, sugar, session.yeast)
+        by_the_book(ferment, USUAL_ATTENUATION)  # It refuses what it does not hold for.
+        attained = apparent_attenuation(original, final)
+    except OutOfRangeError:
+        return []
+    read_sd = math.hypot(sd, (1.0 - attained) * GRAVITY_SD) / (original - 1.0)
+    return [Beer(ferment, attained, read_sd, session.trusted_because is not None)]
+
+
+def _with_sugar(wort_gravity: float, volume_l: float, added_kg: float) -> float:
+    """Gravity of all that ferments; nan if sugar was added to nobody knows how much wort."""
+    if not added_kg or math.isnan(wort_gravity + volume_l):
+        return wort_gravity if not added_kg else math.nan
+    total_kg = extract_kg(volume_l, wort_gravity) + added_kg
+    return gravity_of_wort(total_kg, volume_l + EXTRACT_VOLUME_L_PER_KG * added_kg)
+
+
+def _final(read: CorrectedReadings, wort_gravity: float, original: float) -> tuple[float, float]:
+    """Final gravity and its error: by hydrometer, or by a refractometer without the alcohol."""
+    final = read.beer_gravity(Stage.FINAL)
+    brix = read.brix(Stage.FINAL)
+    if not math.isnan(final) or math.isnan(brix + original):
+        return final, GRAVITY_SD
+    by_light = beer_gravity(plato_from_gravity(original), brix, 1.0)
+    return by_light.gravity, by_light.half_width / SCORE_80
+
+
+def _mash_c(session: Session, read: CorrectedReadings) -> float | None:
+    """Main rest: as read at mash-in, unless that was the first of several; else as meant."""
+    mashed_in_c = read.temperature_c(Stage.MASH_IN)
+    if len(session.mash) > 1 or math.isnan(mashed_in_c):
+        return main_rest_c(session.mash)
+    return mashed_in_c
+
+
+def _yeasts_of(beers: Sequence[Beer]) -> tuple[KnownYeast, ...]:
+    """Every yeast once, in the order of their spelling."""
+    by_key: dict[str, list[Beer]] = {}
+    for beer in beers:
+        if beer.ferment.yeast is not None:
+            by_key.setdefault(key_of(beer.ferment.yeast.name), []).append(beer)
+    return tuple(_yeast(of_it) for _, of_it in sorted(by_key.items()))
+
+
+def _yeast(beers: Sequence[Beer]) -> KnownYeast:
+    named = [beer.ferment.yeast for beer in beers if beer.ferment.yeast is not None]
+    stated = [y.apparent_attenuation for y in named if y.apparent_attenuation is not None]
+    return KnownYeast(named[-1].name, stated[-1] if stated else None, len(beers))
+
+
+def _row(beer: Beer, yeasts: tuple[KnownYeast, ...]) -> Row:
+    """Attenuation less what the books say of it, by setup, mash and yeast."""
+    ferment = beer.ferment
+    place = AttenuationPosterior(yeasts).place_of(ferment.yeast.name) if ferment.yeast else None
+    yeast = KnownYeast("") if place is None else yeasts[place - MASH - 1]
+    book = by_the_book(ferment, yeast.expected)
+    slopes = [0.0] * (MASH + 1 + len(yeasts))
+    slopes[SETUP], slopes[MASH] = 1.0, mash_degrees(ferment)
+    if place is not None:
+        slopes[place] = 1.0
+    sd = math.hypot(
+        beer.read_sd,
+        BREW_SD,
+        book.sd,
+        UNKNOWN_MASH_SD_C * PER_DEGREE[0] if ferment.mash_c is None else 0.0,
+        UNSTATED_SD if place is None else 0.0,
+    )
+    return Row(tuple(slopes), beer.attained - book.mean, sd, beer.trusted)
