@@ -12,7 +12,6 @@ from wortwright.brewing.blending import (
     WantedBlend,
     blend,
     misses_of,
-    original_extract_plato,
     volumes_for,
 )
 from wortwright.brewing.errors import OutOfRangeError
@@ -36,21 +35,6 @@ def lots(draw, least=1, most=4):
         )
 
     return [one() for _ in range(draw(st.integers(least, most)))]
-
-
-@pytest.mark.parametrize(
-    ("alcohol", "real", "original"),
-    # AOAC 935.20, worked by hand in per cent: alcohol, real extract -> original extract.
-    [
-        (3.2, 3.6, 9.8758),
-        (3.918, 4.395, 11.9905),
-        (5.0, 4.0, 13.6069),
-        (8.0, 8.0, 22.6035),
-        (10.0, 10.0, 27.7098),
-    ],
-)
-def test_extract_of_the_original_wort_by_analysis(alcohol, real, original):
-    assert original_extract_plato(alcohol / 100.0, real) == pytest.approx(original, abs=5e-5)
 
 
 def test_handbook_blend_has_the_original_extract_of_its_mass_balance():

@@ -33,6 +33,19 @@ def lincoln_plato(apparent_gravity: float) -> float:
     return (463.0 - 205.0 * apparent_gravity) * (apparent_gravity - 1.0)
 
 
+_AOAC = (1.0, 0.3875135555, 0.09702881653, 0.3883357480, -1.782845295, 5.591472292, -11.00667976,
+         13.62230734, -10.33082001, 4.387787019, -0.7995558730)  # fmt: skip
+
+
+def aoac_gravity(plato: float) -> float:
+    """Fit to the Brix table of the AOAC, 942.33: Hackbarth, *J. Am. Soc. Brew. Chem.* 69:39, 2011.
+
+    Read in a sample file of a language for units. Its gravities are taken as they are, neither
+    the table's name nor its fit says where they were weighed; the air makes 0.0001 at 20 degP.
+    """
+    return sum(term * (plato / 100.0) ** power for power, term in enumerate(_AOAC))
+
+
 def in_air(gravity: float) -> float:
     return (gravity * WATER_20_KG_PER_M3 - AIR_KG_PER_M3) / (WATER_20_KG_PER_M3 - AIR_KG_PER_M3)
 

@@ -52,6 +52,12 @@ def test_original_extract_of_beer_put_together_again(case):
     assert blending.original_extract_plato(percent / 100.0, real) == case.expected
 
 
+@pytest.mark.parametrize("case", cases("original_extract_by_analysis"))
+def test_original_extract_by_the_formula_of_the_aoac(case):
+    percent, real = case.inputs.values()
+    assert blending.original_extract_plato(percent / 100.0, real) == case.expected
+
+
 @pytest.mark.parametrize("case", cases("measured_alcohol_factor"))
 def test_alcohol_as_measured_in_hundreds_of_brews(case):
     original = case.inputs["original_plato"]

@@ -15,6 +15,12 @@ def test_gravity_by_the_nbs_table(case):
     assert gravity.gravity_from_plato(**case.inputs) == case.expected
 
 
+@pytest.mark.parametrize("case", cases("gravity_by_aoac_table"))
+def test_gravity_by_the_aoac_table(case):
+    assert tables.aoac_gravity(case.inputs["extract_plato"]) == case.printed
+    assert gravity.gravity_from_plato(**case.inputs) == case.expected
+
+
 @pytest.mark.parametrize("case", cases("plato_by_other_equations"))
 def test_extract_by_other_equations(case):
     equation = {"lincoln": tables.lincoln_plato, "buhl": tables.buhl_plato}[case.expected.table]
