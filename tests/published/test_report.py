@@ -30,11 +30,9 @@ WITH_ONE_MORE_FORMULA = cleandoc(
 )
 
 
-def check(
-    provenance="printed", table="nbs-440", row="1", file="a_file", function=CHECKED, value=0.4567
-):
+def check(provenance="printed", table="nbs-440", row="1", file="a_file", of=CHECKED, value=0.4567):
     expected = Expected(value, 0.1, file, table, row, provenance)
-    return report.Check(expected, frozenset({function}), 0.0)
+    return report.Check(expected, frozenset({of}), 0.0)
 
 
 def faults_of(*checks, functions=(CHECKED,)):
