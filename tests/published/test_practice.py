@@ -44,22 +44,8 @@ def final_gravity(original):
     return attenuation.final_gravity_forecast(original, yeast).mean
 
 
-STATED = {
-    "boiled_away_l": boiled_away_l,
-    "bag_over_grain": bag_over_grain,
-    "fall_c_per_h": fall_c_per_h,
-    "final_gravity": final_gravity,
-}
-
-
-@pytest.mark.parametrize("case", cases("practice"))
-def test_what_practitioners_state(case):
-    quantity, *of = case.inputs.values()
-    assert STATED[quantity](*of) == case.expected
-
-
-@pytest.mark.parametrize("loss_l", [0.0, 1.5, 3.0])
-def test_twenty_pounds_in_a_bag_are_as_efficient_as_is_expected_without_history(loss_l):
+def is_as_efficient_as_is_expected(loss_l):
+    """Whether 20 lb of grain to that wort lie within the interval without any history."""
     before_l, after_l = kettle_l(loss_l)
     assert boil.gravity_after_boil(BEFORE, before_l, after_l) == pytest.approx(AFTER, abs=1e-6)
     grain_kg = 20.0 * POUND_KG
@@ -71,13 +57,11 @@ def test_twenty_pounds_in_a_bag_are_as_efficient_as_is_expected_without_history(
         grain_held_by=GrainHeldBy.BAG,
     )
     unknown = fit_calibration(setup, ())
-    forecast = forecast_mash_efficiency(unknown, MashPlan(grain_kg, MALT, before_l))
-    low, high = forecast.interval(0.95)
-    assert low < shown < high
+    low, high = forecast_mash_efficiency(unknown, MashPlan(grain_kg, MALT, before_l)).interval(0.95)
+    return low < shown < high
 
 
-@pytest.mark.parametrize(("pounds", "fits"), [(19.0, True), (25.0, False), (30.0, False)])
-def test_a_very_strong_wort_for_five_gallons_outgrows_an_eleven_gallon_kettle(pounds, fits):
+def fits_an_11_gallon_kettle(pounds):
     # 5 US gal at 1.110, 1.5 L left in the kettle, 6 L boiled away; 0.7 L/kg of water gone.
     before_l = 5.0 * US_GALLON_L + 1.5 + 6.0
     grain_kg = pounds * POUND_KG
@@ -85,7 +69,28 @@ def test_a_very_strong_wort_for_five_gallons_outgrows_an_eleven_gallon_kettle(po
     mash_l = mash_water.mash_volume_l(strike_l, grain_kg)
     hot_l = water_density.hot_volume_from_20_l(mash_l, 67.0)
     boiling_l = water_density.hot_volume_from_20_l(before_l, 100.0)
-    assert (max(hot_l, boiling_l / 0.8) <= KETTLE_L) is fits
+    return max(hot_l, boiling_l / 0.8) <= KETTLE_L
+
+
+def wants_fresh_yeast(days):
+    return bottling.needs_fresh_yeast(days, 0.10, fined_or_filtered=False)
+
+
+STATED = {
+    "boiled_away_l": boiled_away_l,
+    "efficient_as_expected": is_as_efficient_as_is_expected,
+    "fits_11_us_gal": fits_an_11_gallon_kettle,
+    "fall_c_per_h": fall_c_per_h,
+    "bag_over_grain": bag_over_grain,
+    "final_gravity": final_gravity,
+    "wants_fresh_yeast": wants_fresh_yeast,
+}
+
+
+@pytest.mark.parametrize("case", cases("practice"))
+def test_what_practitioners_state(case):
+    quantity, *of = case.inputs.values()
+    assert STATED[quantity](*of) == case.expected
 
 
 @pytest.mark.parametrize("yeast_class", [YeastClass.MEDIUM, YeastClass.HIGH])
@@ -94,7 +99,3 @@ def test_stated_final_gravities_of_strong_beer_lie_within_the_forecast(yeast_cla
     forecast = attenuation.final_gravity_forecast(AFTER, yeast)
     assert forecast.low_80 <= 1.030
     assert forecast.high_80 >= 1.024
-
-
-def test_strong_dark_beer_of_six_months_gets_fresh_yeast_at_bottling():
-    assert bottling.needs_fresh_yeast(182.0, 0.10, fined_or_filtered=False)
