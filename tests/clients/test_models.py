@@ -80,6 +80,16 @@ def test_forecast_reads_as_a_sentence() -> None:
     assert str(forecast) == "1.065 SG (1.061 to 1.069)"
 
 
+def test_quantities_and_forecasts_are_rounded_for_a_person() -> None:
+    low, mean, high = (Quantity(value=one, unit="fraction") for one in (0.6423, 0.6603, 0.6791))
+    assert f"{Quantity(value=20.8865, unit='L'):.1f}" == "20.9 L"
+    assert f"{mean:.0%}" == "66%"
+    assert f"{Forecast(mean=mean, interval_80=Interval(low=low, high=high)):.0%}" == (
+        "66% (64% to 68%)"
+    )
+    assert f"{mean}" == "0.6603 fraction"
+
+
 def test_quantities_and_times_are_written_as_json() -> None:
     sent = json.dumps(
         [Quantity(value=4.5, unit="kg"), datetime(2026, 3, 7, tzinfo=UTC)], default=as_json

@@ -7,13 +7,23 @@ from wortwright_client._reading import Model
 
 @dataclass(frozen=True, kw_only=True)
 class Quantity(Model):
-    """A number with its unit. Its text can be sent to the service as it is."""
+    """A number with its unit. Its text can be sent to the service as it is.
+
+    ``f"{quantity:.1f}"`` rounds it for a person, ``f"{efficiency:.0%}"`` writes a fraction in
+    percent.
+    """
 
     value: float
     unit: str
 
     def __str__(self) -> str:
-        return f"{self.value:.6g} {self.unit}"
+        return format(self, ".6g")
+
+    def __format__(self, how: str) -> str:
+        if not how:
+            return str(self)
+        number = format(self.value, how)
+        return number if how.endswith("%") else f"{number} {self.unit}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,11 +47,21 @@ class Interval(Model):
 
 @dataclass(frozen=True, kw_only=True)
 class Forecast(Model):
-    """What is to come: its mean, and the interval that holds it in 8 cases of 10."""
+    """What is to come: its mean, and the interval that holds it in 8 cases of 10.
+
+    It is rounded like a quantity: ``f"{forecast:.3f}"``.
+    """
 
     mean: Quantity
     interval_80: Interval
 
     def __str__(self) -> str:
-        low, high = self.interval_80.low, self.interval_80.high
-        return f"{self.mean.value:.4g} {self.mean.unit} ({low.value:.4g} to {high.value:.4g})"
+        return format(self, ".4g")
+
+    def __format__(self, how: str) -> str:
+        if not how:
+            return str(self)
+        low, high = (
+            format(end.value, how) for end in (self.interval_80.low, self.interval_80.high)
+        )
+        return f"{self.mean:{how}} ({low} to {high})"
