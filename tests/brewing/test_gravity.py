@@ -69,6 +69,8 @@ def test_points_and_gravity_are_inverse(points):
 def test_the_ends_of_the_range_come_back(sg, volume_l):
     extract = gravity.extract_kg(volume_l, sg)
     assert gravity.gravity_of_wort(extract, volume_l) == pytest.approx(sg, abs=1e-9)
+    extract_plato = gravity.plato_from_gravity(sg)
+    assert gravity.gravity_from_plato(extract_plato) == pytest.approx(sg, abs=1e-9)
 
 
 def test_sixty_five_points_are_one_point_oh_six_five():

@@ -78,6 +78,18 @@ def test_a_learnt_offset_counts_in_the_dose():
     )
 
 
+@pytest.mark.parametrize("offset", [-0.3, 0.3])
+def test_with_an_offset_too_the_whole_dose_brings_the_mash_to_its_target(offset):
+    pale, dark = (replace(mash, offset_ph=offset) for mash in (PALE, DARK))
+    acid = acid_dose_ml(pale, 5.2, Acid.PHOSPHORIC, 75.0).total
+    soured = with_acid(pale, Acid.PHOSPHORIC, acid * acid_mmol_per_ml(Acid.PHOSPHORIC, 75.0))
+    assert mash_ph(soured).ph == pytest.approx(5.2, abs=1e-6)
+    soda = base_dose_g(dark, 5.8, salt("baking soda")).total
+    brought = brought_by_g_per_l(salt("baking soda"))
+    water = combine([(dark.water, 1.0), (brought, soda / dark.water_l)])
+    assert mash_ph(replace(dark, water=water)).ph == pytest.approx(5.8, abs=1e-6)
+
+
 @given(st.floats(0.5, 20.0), st.floats(0.05, 0.3), st.floats(0.01, 0.3))
 def test_the_rest_follows_from_what_the_first_part_did(first, moved, wanting):
     before, after = 5.8, 5.8 - moved

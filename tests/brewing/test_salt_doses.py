@@ -150,3 +150,33 @@ def test_a_balance_is_reached(ratio, residual):
 def test_chalk_and_lime_are_no_salts_for_water(name):
     with pytest.raises(UnknownSaltError, match="mash"):
         doses_for(SOURCE, TARGET, (salt(name),))
+
+
+def test_nothing_wanted_takes_no_salt_and_misses_nothing():
+    found = doses_for(SOURCE, (), AT_HAND, PURE_WATER)
+    assert (found.kept_share, found.salts_g_per_l, found.miss) == (1.0, (0.0,) * 5, 0.0)
+
+
+def test_two_waters_are_mixed_by_the_lever_rule():
+    hard, soft = (Water(calcium_mg_l=20.0 * meq, alkalinity_meq_l=meq) for meq in (4.0, 1.0))
+    wanted = ion_wishes(IonTarget(calcium_mg_l=50.0, alkalinity_meq_l=2.5))
+    found = doses_for(hard, wanted, (), soft, tolerance=0.0)
+    assert found.kept_share == pytest.approx(0.5, abs=1e-6)
+    assert doses_for(hard, wanted, (), soft, tolerance=0.05).reached
+
+
+def test_what_dilution_would_take_away_from_is_not_diluted():
+    found = doses_for(
+        Water(calcium_mg_l=50.0), ion_wishes(IonTarget(calcium_mg_l=100.0)), (), PURE_WATER
+    )
+    assert found.kept_share == pytest.approx(1.0, abs=1e-9)
+    assert found.miss == pytest.approx(0.5, abs=1e-6)
+    assert not found.reached
+
+
+def test_calcium_above_its_least_costs_nothing():
+    # 0.3 g/L of the dihydrate brings 144.69 mg/L of chloride and 81.8 mg/L of calcium.
+    (least,) = (wish for wish in balance_wishes(1.0, 0.0) if wish.name == "least_calcium")
+    wishes = (least, *ion_wishes(IonTarget(chloride_mg_l=144.69)))
+    found = doses_for(PURE_WATER, wishes, (salt("calcium chloride dihydrate"),))
+    assert found.salts_g_per_l == pytest.approx((0.3,), abs=1e-4)
