@@ -62,3 +62,16 @@ def test_a_module_is_asked_about_by_its_own_tests():
     asked = {path.name for path in run.tests_of("hops")}
     assert {"test_hops.py", "test_published_hops.py", "test_ranges.py"} <= asked
     assert "test_practice.py" not in asked
+
+
+def test_the_code_of_a_module_is_known_again_whatever_its_words():
+    told = '"""One."""\n\nA = 2.0\n"""Two,\nof kg."""\n'
+    source = f'{told}\n# three\ndef f():\n    """Four."""\n    return A\n'
+    other = "A = 2.0\ndef f():\n    return A\n"
+    assert run.code_of(source) == run.code_of(other)
+    assert run.code_of(source) != run.code_of(source.replace("2.0", "2.1"))
+    assert run.code_of(source) != run.code_of(source.replace("return A", "return -A"))
+
+
+def test_every_module_is_in_the_record_as_it_stands_and_every_survivor_has_its_reason():
+    assert run.judge() == 0

@@ -18,7 +18,7 @@ from pathlib import Path
 from types import CodeType, FrameType
 from typing import Any
 
-LONGEST_S = 120
+LONGEST_CPU_S = 120
 HEAVY = ("scipy.optimize", "scipy.integrate", "periodictable", "pint", "phreeqpython",
          "chemicals", "CoolProp.CoolProp")  # fmt: skip
 # Tests that look at a library alone.
@@ -101,7 +101,12 @@ def prepare() -> None:
         with contextlib.suppress(ImportError):
             importlib.import_module(heavy)
     hypothesis.settings.register_profile(
-        "mutation", max_examples=10, derandomize=True, database=None, deadline=None
+        "mutation",
+        max_examples=10,
+        derandomize=True,
+        database=None,
+        deadline=None,
+        suppress_health_check=[hypothesis.HealthCheck.too_slow],
     )
     hypothesis.settings.load_profile("mutation")
     # Plugins of other libraries and the collection of old garbage would cost most of a trial.
@@ -142,7 +147,8 @@ def _in_a_process(run: Any) -> int:
     if child == 0:
         code = 1
         try:
-            signal.alarm(LONGEST_S)
+            # of its own time: a busy machine must not make a mutant look found out
+            signal.setitimer(signal.ITIMER_PROF, LONGEST_CPU_S)
             code = run()
         finally:
             os._exit(code)
