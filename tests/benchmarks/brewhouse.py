@@ -250,14 +250,35 @@ def luck(rng, house, noise):
     }
 
 
+@dataclass(frozen=True)
+class Day:
+    """What truly happened on one brew day."""
+
+    done: Brew
+    boil_min: float
+    postboil_l: float
+    fermenter_l: float
+
+
 def draw_session(rng, house, potential, noise=Noise()):
     """One brew with everything read: reduce it with `recorded`."""
+    return written_down(rng, draw_day(rng, house, potential, noise), noise)
+
+
+def draw_day(rng, house, potential, noise=Noise()):
+    """One brew as it truly was."""
     plan = draw_plan(rng, house, potential)
     done = brew(house, plan, **luck(rng, house, noise))
     boil_min = float(rng.choice([60.0, 75.0, 90.0]))
     boil_off_l = (house.boil_off_l_per_h + rng.normal(0.0, 0.25)) * boil_min / 60.0
     postboil_l = max(done.preboil_l - boil_off_l, 0.5 * done.preboil_l)
     fermenter_l = postboil_l - max(0.1, house.kettle_loss_l + rng.normal(0.0, 0.2))
+    return Day(done, boil_min, postboil_l, fermenter_l)
+
+
+def written_down(rng, day, noise=Noise()):
+    """What its brewer read of it."""
+    done, plan = day.done, day.done.plan
 
     def volume(true_l):
         return float(true_l * (1.0 + rng.normal(0.0, noise.volume)))
@@ -273,12 +294,12 @@ def draw_session(rng, house, potential, noise=Noise()):
         readings=(
             Reading(Stage.FIRST_WORT, gravity=float(first_wort)),
             Reading(Stage.PRE_BOIL, volume(done.preboil_l), gravity=gravity(done.preboil_l)),
-            Reading(Stage.POST_BOIL, volume(postboil_l)),
-            Reading(Stage.FERMENTER, volume(fermenter_l), gravity=gravity(postboil_l)),
+            Reading(Stage.POST_BOIL, volume(day.postboil_l)),
+            Reading(Stage.FERMENTER, volume(day.fermenter_l), gravity=gravity(day.postboil_l)),
         ),
         planned_preboil_l=float(plan.preboil_l),
         water=WaterUsed(volume(done.strike_l), volume(done.sparge_l)),
-        boil_time_min=boil_min,
+        boil_time_min=day.boil_min,
         state=SessionState.CLOSED,
     )
 
