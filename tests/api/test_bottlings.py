@@ -26,7 +26,7 @@ def test_ten_points_left_are_refused_with_the_pressure_and_the_same_at_rest_pass
     answer = house.ask("POST", BOTTLING, {**BEER, "gravity": 1.020})
     assert answer.status_code == 422
     assert answer.json["type"] == "/problems/bottle-pressure"
-    assert "7.3 volumes, 9.1 bar at 25 degC" in answer.json["detail"]
+    assert "7.3 volumes, 9.1 bar at 25.0 °C" in answer.json["detail"]
     assert pointers(answer) == ["/gravity"]
     assert answer.json["errors"][0]["accepted"] == ["at most 3 volumes in all"]
     assert house.made(BOTTLING, BEER)["safe_if_lowest"]

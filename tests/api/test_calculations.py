@@ -1,5 +1,6 @@
 """What holds for every calculation: no key, no answer; bad input is refused; nothing is stored."""
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -29,6 +30,9 @@ CALCULATIONS = {
     "/v1/keg-pressures": examples.KEG_PRESSURE,
     "/v1/conversions": examples.CONVERSION,
 }
+
+# As sentences have them, in metric and in US units.
+AMOUNT = re.compile(r"[0-9.]+ (L|kg|g|°C|bar|US gal|lb|oz|°F|psi)\b")
 
 WRONG: tuple[Any, ...] = (None, -1, 0, 1e300, "x", "1e9 kg", [], {}, True, "-5 degC", "1e-300 L")
 
@@ -100,6 +104,8 @@ def test_an_answer_does_not_depend_on_the_units_it_is_written_in(house: House, p
             if document.keys() == {"value", "unit"}:
                 return "quantity"
             return {key: numbers(value) for key, value in document.items()}
+        if isinstance(document, str):
+            return AMOUNT.sub("quantity", document)
         return [numbers(one) for one in document] if isinstance(document, list) else document
 
     body = CALCULATIONS[path]

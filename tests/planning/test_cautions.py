@@ -2,6 +2,7 @@ import re
 
 import pytest
 
+from wortwright.api.sentences import spoken
 from wortwright.planning.cautions import all_cautions, caution
 
 NEEDED = (
@@ -24,7 +25,7 @@ def test_codes_are_unique():
 @pytest.mark.parametrize("each", all_cautions(), ids=lambda each: each.code)
 def test_a_caution_is_in_whole_sentences_with_a_stable_code(each):
     assert re.fullmatch(r"[a-z][a-z0-9_]*", each.code)
-    for text in (each.hazard, each.advice):
+    for text in map(spoken, (each.hazard, each.advice)):
         assert text[0].isupper()
         assert text.endswith(".")
         assert "  " not in text
@@ -32,7 +33,7 @@ def test_a_caution_is_in_whole_sentences_with_a_stable_code(each):
 
 def test_no_caution_asks_to_taste_a_chemical():
     for code in ("acid", "lime", "caustic"):
-        advice = caution(code).advice
+        advice = spoken(caution(code).advice)
         assert "taste" not in advice or "do not taste" in advice
 
 

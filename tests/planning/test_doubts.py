@@ -12,6 +12,7 @@ from planning.builders import (
     recipe_of_this_setup,
     setup,
 )
+from wortwright.api.sentences import spoken
 from wortwright.calibration.posterior import SeenRange
 from wortwright.planning.plan import Finding, Plan
 from wortwright.planning.target import Target
@@ -35,11 +36,11 @@ def test_a_usual_brew_on_a_roomy_setup_raises_no_doubt() -> None:
 def test_a_gravity_out_of_reach_says_why_more_grain_does_not_help() -> None:
     target = Target(gravity=1.150)
     too_thick = found(plan(USUAL, calibration(loss=0.0), None, target))
-    assert "could not be stirred" in too_thick["gravity_out_of_reach"].detail
+    assert "could not be stirred" in spoken(too_thick["gravity_out_of_reach"].detail)
     # Where thick mashes convert badly the most extract comes before that.
     known = calibration(LauterMethod.BATCH_SPARGE, 3, loss=2.5)
     holds_back = found(plan(USUAL, known, None, target))
-    assert "hold back more than it gives" in holds_back["gravity_out_of_reach"].detail
+    assert "hold back more than it gives" in spoken(holds_back["gravity_out_of_reach"].detail)
 
 
 @pytest.mark.parametrize(
@@ -50,7 +51,7 @@ def test_a_full_vessel_is_doubted_by_its_name(kettle_l: float, code: str | None)
     doubts = found(plan(USUAL, KNOWN, on))
     assert set(doubts) == ({code} if code else set())
     if code:
-        assert doubts[code].detail.startswith("big pot, boil: ")
+        assert spoken(doubts[code].detail).startswith("big pot, boil: ")
 
 
 def test_a_setup_without_sessions_says_what_its_forecast_rests_on() -> None:

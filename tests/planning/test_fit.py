@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from planning.builders import calibration, pale, plan, recipe, recipe_of_this_setup, setup
+from wortwright.api.sentences import spoken
 from wortwright.calibration.posterior import Calibration
 from wortwright.planning.fit import check_fit, fit_of
 from wortwright.planning.mashing import ExpectedMash
@@ -149,7 +150,7 @@ def test_ageing_vessels_are_filled_to_the_neck_and_the_rest_is_said(
     on = setup(vessels=Vessels(Vessel(100.0), ageing=(Vessel(5.0), Vessel(10.0), Vessel(10.0))))
     ageing = by_name(check_fit(on, volumes(packaged_l=packaged_l), mash_of(5.0, 30.0), 1.09))
     assert ageing["ageing"].fits is fits
-    assert said in ageing["ageing"].detail
+    assert said in spoken(ageing["ageing"].detail)
 
 
 def test_only_a_strong_beer_is_aged() -> None:

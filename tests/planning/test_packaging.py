@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from wortwright.api.sentences import spoken
 from wortwright.brewing.bottling import BottlePressureError
 from wortwright.brewing.tables.packaging import BottleKind
 from wortwright.planning.cellar.packaging import (
@@ -46,8 +47,8 @@ def test_a_refused_plan_says_volumes_pressure_place_and_limit():
     with pytest.raises(BottlePressureError) as refused:
         plan_bottling(replace(BEER, gravity=1.020))
     # Reference 5.3.
-    assert told_pressure(refused.value) == (
-        "This would reach 7.3 volumes, 9.1 bar at 25 degC, in bottles of the kind 'standard': "
+    assert spoken(told_pressure(refused.value)) == (
+        "This would reach 7.3 volumes, 9.1 bar at 25.0 °C, in bottles of the kind 'standard': "
         "each may hold 3 volumes."
     )
 
@@ -55,7 +56,7 @@ def test_a_refused_plan_says_volumes_pressure_place_and_limit():
 def test_a_bottle_that_may_hold_none_says_why():
     with pytest.raises(BottlePressureError) as refused:
         plan_bottling(replace(BEER, bottle=BottleKind.WINE_BOTTLE))
-    assert "its glass is made for still wine" in told_pressure(refused.value)
+    assert "its glass is made for still wine" in spoken(told_pressure(refused.value))
 
 
 def test_a_little_left_is_told_though_the_bottle_bears_it():

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planning.builders import calibration, crystal, pale, plan, recipe, sugar
+from wortwright.api.sentences import spoken
 from wortwright.brewing.gravity import extract_kg
 from wortwright.planning.recipe import IncompleteRecipeError, potential_kg, read_recipe
 from wortwright.planning.target import Target, TargetError
@@ -142,7 +143,7 @@ def test_a_target_that_leaves_nothing_is_refused_and_says_what_stays_behind(
     with pytest.raises(TargetError) as refused:
         plan(made, calibration(), None, Target(volume_l, at))
     assert refused.value.field == "volume"
-    assert stays_l in refused.value.detail
+    assert stays_l in spoken(refused.value.detail)
 
 
 def test_a_recipe_that_contradicts_itself_says_by_how_much_and_what_was_believed() -> None:

@@ -16,6 +16,7 @@ from planning.builders import (
     recipes,
     setup,
 )
+from wortwright.api.sentences import spoken
 from wortwright.brewing.gravity import gravity_of_wort
 from wortwright.calibration.posterior import Calibration
 from wortwright.planning.limits import Limits
@@ -156,7 +157,7 @@ def test_a_way_out_says_what_it_costs() -> None:
     known = calibration()
     got = plan(recipe_of_this_setup(recipe(), known), known, setup(kettle_l=28.0))
     (volume,) = [way for way in got.ways_out if way.kind == "largest_volume"]
-    assert volume.detail == (
+    assert spoken(volume.detail) == (
         f"{volume.plan.asked.volume_l:.1f} L instead of 20.0 L at the same gravity"
     )
 

@@ -14,12 +14,13 @@ from wortwright.api import (
     contract,
     cors,
     extensions,
+    guide,
     limits,
     log_pages,
     observe,
     operations,
     readiness,
-    unit_choice,
+    unit_parameter,
 )
 from wortwright.api.blueprint import Blueprint
 from wortwright.settings import Settings
@@ -78,6 +79,7 @@ def create_app(settings: Settings, blueprints: Iterable[Blueprint] | None = None
         api.register_blueprint(blueprint)
     app.register_blueprint(operations.blueprint)
     app.register_blueprint(log_pages.scripts)
+    app.register_blueprint(guide.blueprint)
     limits.exempt(app, operations.blueprint)
     if settings.trusted_proxies:
         n = settings.trusted_proxies
@@ -101,7 +103,7 @@ def _register_hooks(app: Flask, settings: Settings) -> None:
     limits.init_app(app, settings)
     app.after_request(limits.add_headers)
     cors.init_app(app, settings)
-    app.before_request(unit_choice.choose_as_asked)
+    app.before_request(unit_parameter.choose_as_asked)
 
 
 def _add_headers(response: Response) -> Response:

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from icalendar import Calendar, Event
 
+from wortwright.api.sentences import spoken
 from wortwright.planning.schedule import Step
 from wortwright.usecases.plans import Scheduled
 
@@ -40,7 +41,7 @@ def _event(scheduled: Scheduled, place: int, step: Step) -> Event:
     event.add("dtstamp", scheduled.planned_at)
     event.add("dtstart", step.at)
     event.add("dtend", step.at + _TAKES)
-    event.add("summary", f"{scheduled.plan.recipe_name}: {step.detail}")
+    event.add("summary", f"{scheduled.plan.recipe_name}: {spoken(step.detail)}")
     if step.earliest_at is not None and step.latest_at is not None:
         event.add(
             "description",

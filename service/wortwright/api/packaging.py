@@ -7,6 +7,7 @@ from wortwright.api.auth import requires
 from wortwright.api.blueprint import Blueprint
 from wortwright.api.problem_table import BOTTLE_PRESSURE
 from wortwright.api.problems import ProblemError
+from wortwright.api.sentences import spoken
 from wortwright.api.shapes.packaging import (
     BottlingIn,
     BottlingOut,
@@ -53,7 +54,7 @@ def compute_bottling(asked: BottlingAsked) -> Bottling:
     try:
         return plan_bottling(asked)
     except BottlePressureError as error:
-        detail = told_pressure(error)
+        detail = spoken(told_pressure(error))
         where = {
             "pointer": _blamed(error, asked),
             "detail": detail,

@@ -20,6 +20,9 @@ from wortwright.api.problem_table import (
     ProblemType,
 )
 from wortwright.api.schemas import OutSchema
+from wortwright.api.sentences import spoken, told
+from wortwright.brewing.errors import OutOfRangeError
+from wortwright.records.sentence import told_range
 
 CONTENT_TYPE = "application/problem+json"
 MOST_ERRORS = 50
@@ -146,7 +149,9 @@ def entries_of(messages: object, pointer: str = "") -> Iterator[Entry]:
 
 def _said(message: object) -> Entry:
     accepted = getattr(message, "accepted", ())
-    said: Entry = {"detail": str(message)}
+    if isinstance(message, OutOfRangeError):
+        accepted = spoken(told_range(message)[1])
+    said: Entry = {"detail": told(message) if isinstance(message, Exception) else str(message)}
     if isinstance(accepted, str):
         accepted = (accepted,)
     if accepted:
@@ -203,4 +208,4 @@ def _answer_domain_error(error: Exception) -> Response:
     # One that knows what it would accept, but not where it was said, points at the whole body.
     pointer = getattr(error, "pointer", "" if hasattr(error, "accepted") else None)
     errors = [] if pointer is None else [{"pointer": pointer, **_said(error)}]
-    return problem_response(kind, str(error), errors=errors)
+    return problem_response(kind, told(error), errors=errors)

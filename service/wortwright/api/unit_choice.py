@@ -4,8 +4,6 @@ from contextvars import ContextVar
 
 from flask import request
 
-from wortwright.api import problems
-from wortwright.api.problem_table import INVALID_PARAMETER
 from wortwright.units import Dimension, UnitSystem, base_unit, preferred
 
 _chosen: ContextVar[UnitSystem | None] = ContextVar("unit_choice", default=None)
@@ -25,20 +23,6 @@ def unit_of(dimension: Dimension) -> str:
     """Give the symbol in which this request's answer writes a dimension."""
     system = chosen()
     return base_unit(dimension) if system is None else preferred(dimension, system)
-
-
-def choose_as_asked() -> None:
-    """Take the choice from the request's ``units`` parameter; forget any earlier request's."""
-    asked = request.args.get("units")
-    if asked is not None and asked not in tuple(UnitSystem):
-        accepted = [str(system) for system in UnitSystem]
-        detail = f"{asked[:40]!r} is no system of units"
-        entry = {"parameter": "units", "detail": f"{detail}.", "accepted": accepted}
-        choose(None)
-        raise problems.ProblemError(
-            INVALID_PARAMETER, f"{detail}; write one of {', '.join(accepted)}.", errors=[entry]
-        )
-    choose(asked)
 
 
 def prefer(system: str | None) -> None:

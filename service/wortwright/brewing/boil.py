@@ -70,7 +70,9 @@ def boil_time_min(pre_boil_l: float, post_boil_l: float, boil_off_l_per_h: float
     """
     require_positive("boil-off", boil_off_l_per_h, "L/h")
     if not 0.0 < post_boil_l <= pre_boil_l:
-        raise OutOfRangeError("volume after the boil", post_boil_l, f"above 0 to {pre_boil_l:g} L")
+        raise OutOfRangeError(
+            "volume after the boil", post_boil_l, "above {} to {}", (0.0, pre_boil_l), "L"
+        )
     return 60.0 * (pre_boil_l - post_boil_l) / boil_off_l_per_h
 
 

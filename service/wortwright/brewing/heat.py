@@ -112,7 +112,9 @@ def infusion_kg(
     Heat balance with the specific heat of Pauls and Whites, *Brewing Room Book* 1984/85.
     """
     if not from_c <= to_c < infusion_c:
-        raise OutOfRangeError("rest temperature", to_c, f"{from_c:g} to below {infusion_c:g} degC")
+        raise OutOfRangeError(
+            "rest temperature", to_c, "{} to below {}", (from_c, infusion_c), "degC"
+        )
     capacity = GRAIN_HEAT * grain_kg + water_kg + vessel_heat_kg
     return (to_c - from_c) * capacity / (infusion_c - to_c)
 
@@ -146,7 +148,7 @@ def cooling_rate_per_min(
     require_positive("time", time_min, "min")
     if not surroundings_c < end_c <= start_c:
         raise OutOfRangeError(
-            "end temperature", end_c, f"above {surroundings_c:g} to {start_c:g} degC"
+            "end temperature", end_c, "above {} to {}", (surroundings_c, start_c), "degC"
         )
     return math.log((start_c - surroundings_c) / (end_c - surroundings_c)) / time_min
 

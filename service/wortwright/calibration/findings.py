@@ -11,6 +11,7 @@ from wortwright.calibration.history import VOLUMES, History, Row
 from wortwright.calibration.posterior import Finding
 from wortwright.calibration.priors import LARGEST_EFFICIENCY
 from wortwright.calibration.regression import Fit
+from wortwright.records.sentence import Amount, Said, Sentence, in_a_row, litres, say
 
 SUSPECT = 0.5
 """A reading that is more likely a blunder than not makes its session a finding."""
@@ -49,7 +50,7 @@ def findings_of(
     found = []
     for index in of_note:
         one = evidence[index]
-        reasons = [*one.unusable]
+        reasons: list[Said] = [*one.unusable]
         weight = 0.0 if reasons else 1.0
         figure = observed[index]
         if figure is not None and _is_impossible(one, figure):
@@ -57,7 +58,7 @@ def findings_of(
         for row in np.flatnonzero(suspect[index]):
             reasons.append(_suspect(history, fit, index, Row(int(row))))
             weight = min(weight, float(weights[index, row]))
-        found.append(Finding(one.session_id, weight, " ".join(reasons)))
+        found.append(Finding(one.session_id, weight, in_a_row(tuple(reasons), " ")))
     return tuple(found)
 
 
@@ -73,17 +74,24 @@ def _too_efficient(observed: Observed) -> str:
     )
 
 
-def _suspect(history: History, fit: Fit, index: int, row: Row) -> str:
+def _suspect(history: History, fit: Fit, index: int, row: Row) -> Sentence:
     read = float(history.read[index, row])
     expected = read - float(fit.unexpected[index, row])
     preboil_l = float(history.preboil_l[index])
+    said: Said | Amount
+    meant: Said | Amount
     if row in VOLUMES:
-        said, meant = f"{read * preboil_l:.1f} L", f"{expected * preboil_l:.1f} L"
+        said, meant = litres(read * preboil_l), litres(expected * preboil_l)
     elif row is Row.FIRST_WORT:
         said, meant = f"{100.0 * math.exp(read):.0f} %", f"{100.0 * math.exp(expected):.0f} %"
     else:
         said, meant = _gravity(read), _gravity(expected)
-    return f"The {_NAMES[row]} is {said}; everything else expects about {meant}."
+    return say(
+        "The {reading} is {said}; everything else expects about {meant}.",
+        reading=_NAMES[row],
+        said=said,
+        meant=meant,
+    )
 
 
 def _gravity(log_extract: float) -> str:

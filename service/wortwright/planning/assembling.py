@@ -79,7 +79,12 @@ def assemble_plan(
         read.recipe.boil_time_min,
     )
     beer = forecast_beer(
-        weighed, kettle, sizing.volumes, read.recipe, preferences.bitterness_formula.value
+        weighed,
+        kettle,
+        sizing.volumes,
+        read.recipe,
+        preferences.bitterness_formula.value,
+        calibration.attenuation,
     )
     rests = rests_of(read.recipe)
     mash = expect_mash(setup, calibration, weighed.mash, rests)
@@ -94,7 +99,7 @@ def assemble_plan(
     plan = Plan(
         recipe_name=read.recipe.name,
         setup_name=setup.name,
-        asked=replace(asked, bitterness_ibu=_wanted_ibu(sizing)),
+        asked=replace(asked, bitterness_ibu=sizing.parts.hop_bill.wanted_ibu(asked)),
         recipe_reading=_reading(read, sizing),
         grist=grist,
         grain_kg=weighed.mash.grain_kg,
@@ -186,12 +191,6 @@ def _planned_hop(exact: SizedHop, weighed: SizedHop) -> PlannedHop:
         to_weigh_kg=weighed.mass_kg,
         bitterness_ibu=weighed.bitterness_ibu,
     )
-
-
-def _wanted_ibu(sizing: Sizing) -> float:
-    """Bitterness asked for, or else the recipe's own."""
-    asked = sizing.asked.bitterness_ibu
-    return sizing.parts.hop_bill.as_written_ibu if asked is None else asked
 
 
 def _ceiling(sizing: Sizing) -> float | None:

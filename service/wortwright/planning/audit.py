@@ -18,8 +18,10 @@ from wortwright.planning.recipe import (
     read_recipe,
 )
 from wortwright.planning.volumes import Volumes
+from wortwright.records.dimension import Dimension
 from wortwright.records.grist import AddedTo
 from wortwright.records.recipe import Recipe
+from wortwright.records.sentence import Amount, Said, say
 
 # Less than this is rounding or another author's convention; common practice, no source.
 NEAR_IBU, NEAR_IBU_SHARE = 3.0, 0.10
@@ -40,7 +42,7 @@ class Contradiction:
     stated: float
     recomputed: float
     by: float
-    detail: str
+    detail: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +117,7 @@ def audit_recipe(
         If the recipe's numbers do not give a beer.
     """
     read = read_recipe(recipe)
-    usual = attenuation_of(recipe)
+    usual = attenuation_of(recipe, read.grist, read.original_gravity).mean
     left = recipe.final_gravity or final_gravity(read.original_gravity, usual)
     left = min(left, read.original_gravity)
     figures = _Figures(
@@ -242,7 +244,11 @@ def _of_colour(recipe: Recipe, figures: _Figures) -> Iterator[Contradiction]:
             stated,
             counted,
             stated - counted,
-            f"The grist gives {counted:.0f} EBC, not {stated:.0f}.",
+            say(
+                "The grist gives {counted}, not {stated}.",
+                counted=Amount(counted, Dimension.COLOUR),
+                stated=Amount(stated, Dimension.COLOUR),
+            ),
         )
 
 

@@ -1,7 +1,7 @@
 """Many recipes onto one setup at once: the grain of all of them in one vectorised root."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -27,6 +27,7 @@ from wortwright.planning.sizing import Parts, settle_volumes
 from wortwright.planning.target import Preferences, TargetError, WeighIn
 from wortwright.planning.volumes import Volumes
 from wortwright.planning.weighing import weighed_mash
+from wortwright.records.sentence import Said, told_range
 from wortwright.records.setup import Setup
 
 Array = NDArray[np.float64]
@@ -55,7 +56,7 @@ class BatchLine:
     preboil_l: float | None = None
     reaches_gravity: bool = False
     fits: bool = False
-    refused: str | None = None
+    refused: Said | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,12 +115,14 @@ def size_batch(
     if len(reads) > LARGEST_BATCH:
         raise TargetError("recipes", f"{len(reads)} recipes; at most {LARGEST_BATCH} at once")
     settled: list[_Settled] = []
-    refused: dict[int, str] = {}
+    refused: dict[int, Said] = {}
     for place, (read, asked) in enumerate(zip(reads, targets, strict=True)):
         try:
             settled.append(_settle(place, read, asked, calibration, preferences))
-        except (TargetError, OutOfRangeError) as error:
-            refused[place] = str(error)
+        except TargetError as error:
+            refused[place] = error.detail
+        except OutOfRangeError as error:
+            refused[place] = told_range(error)[0]
     scales = solve_grains(
         [one.mashed for one in settled],
         calibration,
@@ -167,7 +170,7 @@ def _line(
     total_kg = got_kg + one.parts.kettle_extract_kg
     return BatchLine(
         recipe_name=one.read.recipe.name,
-        asked=one.asked,
+        asked=replace(one.asked, bitterness_ibu=one.parts.hop_bill.wanted_ibu(one.asked)),
         grain_kg=plan.grain_kg,
         mash_efficiency=got_kg / (plan.grain_kg * plan.extract_yield),
         original_gravity=gravity_of_wort(total_kg, one.volumes.postboil_l),

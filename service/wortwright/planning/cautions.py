@@ -6,14 +6,19 @@ licensed for gas, electricity and pressure come before it.
 
 from dataclasses import dataclass
 
+from wortwright.records.sentence import Said, degrees, kilograms, say
+
+# Common practice, no source: a heavier bag is not lifted by one person alone.
+HEAVY_LIFT_KG = 10.0
+
 
 @dataclass(frozen=True, slots=True)
 class Caution:
     """A harm to a person: a stable code, what can happen, what to do."""
 
     code: str
-    hazard: str
-    advice: str
+    hazard: Said
+    advice: Said
 
 
 _CAUTIONS = (
@@ -26,7 +31,11 @@ _CAUTIONS = (
     ),
     Caution(
         "scald",
-        "Water, mash and wort between 60 and 100 degrees scald at once.",
+        say(
+            "Water, mash and wort between {warm} and {boiling} scald at once.",
+            warm=degrees(60.0),
+            boiling=degrees(100.0),
+        ),
         "Wear closed shoes, long sleeves and gloves that keep water out, keep children and pets "
         "away, and pump or drain hot liquid rather than carry it.",
     ),
@@ -46,8 +55,12 @@ _CAUTIONS = (
         "wet_bag",
         "A bag of grain just lifted weighs two to three times its dry grain, drips scalding wort "
         "and may tear or slip.",
-        "Above 10 kg use a hoist or a second person, with hook, rope and beam rated for three "
-        "times the dry grain; let it drain, keep bare hands off, never lift it above head height.",
+        say(
+            "Above {heavy} use a hoist or a second person, with hook, rope and beam rated for "
+            "three times the dry grain; let it drain, keep bare hands off, never lift it above "
+            "head height.",
+            heavy=kilograms(HEAVY_LIFT_KG),
+        ),
     ),
     Caution(
         "sealed_kettle",
@@ -69,8 +82,8 @@ _CAUTIONS = (
     ),
     Caution(
         "fermentation_gas",
-        "Fermentation gives off hundreds of litres of carbon dioxide, which lies low and "
-        "suffocates without warning.",
+        "Fermentation gives off many times the beer's own volume of carbon dioxide, which lies "
+        "low and suffocates without warning.",
         "Air cellars, cupboards, fridges and tanks before going in, never lean into a vessel, "
         "and leave a room at the first headache or shortness of breath.",
     ),

@@ -7,7 +7,9 @@ from wortwright.calibration.posterior import Calibration
 from wortwright.planning.grain import THICKEST_LOAD_KG_PER_L
 from wortwright.planning.plan import Finding, Plan, PlannedHop, VesselFit
 from wortwright.planning.recipe import ReadRecipe
+from wortwright.records.dimension import Dimension
 from wortwright.records.grist import Moment, Role
+from wortwright.records.sentence import Amount, litres, say
 from wortwright.records.setup import Setup
 
 # Common practice, no source, unless said otherwise.
@@ -62,8 +64,14 @@ def _of_gravity(plan: Plan) -> list[Finding]:
     return [
         Finding(
             "gravity_out_of_reach",
-            f"One mash of this grist reaches {plan.fit.ceiling_gravity:.3f} at most in "
-            f"{plan.water.postboil_l:.1f} L, not {plan.asked.gravity:.3f}: more grain {why}.",
+            say(
+                "One mash of this grist reaches {ceiling:.3f} at most in {volume}, not "
+                "{wanted:.3f}: more grain {why}.",
+                ceiling=plan.fit.ceiling_gravity,
+                volume=litres(plan.water.postboil_l),
+                wanted=plan.asked.gravity,
+                why=why,
+            ),
         )
     ]
 
@@ -71,10 +79,13 @@ def _of_gravity(plan: Plan) -> list[Finding]:
 def _of_vessels(plan: Plan) -> list[Finding]:
     found = []
     for check in plan.fit.checks:
+        said = say(
+            "{vessel}, {at}: {detail}.", vessel=check.vessel, at=check.at, detail=check.detail
+        )
         if not check.fits:
-            found.append(Finding("does_not_fit", f"{check.vessel}, {check.at}: {check.detail}."))
+            found.append(Finding("does_not_fit", said))
         elif check.at != "ageing" and _spare(check) < TIGHT:
-            found.append(Finding("nearly_full", f"{check.vessel}, {check.at}: {check.detail}."))
+            found.append(Finding("nearly_full", said))
     return found
 
 
@@ -125,7 +136,10 @@ def _of_mash(plan: Plan) -> list[Finding]:
     return [
         Finding(
             "thick_mash",
-            f"{thickness:.1f} L of water to the kilogram is hard to stir and converts less.",
+            say(
+                "A mash of {thickness} is hard to stir and converts less.",
+                thickness=Amount(thickness, Dimension.VOLUME_PER_MASS),
+            ),
         )
     ]
 

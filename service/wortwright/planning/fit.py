@@ -13,6 +13,7 @@ from wortwright.planning.grain import LEAST_SHARE
 from wortwright.planning.mashing import ExpectedMash, expect_mash
 from wortwright.planning.plan import Fit, TimedTemperature, VesselFit
 from wortwright.planning.volumes import Volumes
+from wortwright.records.sentence import Sentence, litres, say
 from wortwright.records.setup import GrainHeldBy, Setup, Vessel
 
 BOILING_C = 100.0
@@ -82,18 +83,22 @@ def check_fit(
     )
 
 
-def _said(room: Room, setup: Setup) -> str:
+def _said(room: Room, setup: Setup) -> Sentence:
     if room.at == "ageing":
         return _said_of_ageing(room, setup.vessels.ageing)
     spare_l = room.usable_l - room.needed_l
-    verdict = f"{spare_l:.1f} L to spare" if room.fits else f"{-spare_l:.1f} L too much"
-    return _SAID[room.at].format(needed=room.needed_l, usable=room.usable_l) + verdict
+    return say(
+        _SAID[room.at] + (" {spare} to spare" if room.fits else " {spare} too much"),
+        needed=litres(room.needed_l),
+        usable=litres(room.usable_l),
+        spare=litres(abs(spare_l)),
+    )
 
 
 _SAID = {
-    "mash": "grain and water take {needed:.1f} L hot, {usable:.1f} L leave room to stir: ",
-    "boil": "the wort takes {needed:.1f} L at the boil, {usable:.1f} L leave room for foam: ",
-    "fermentation": "{needed:.1f} L of wort, {usable:.1f} L leave room for foam: ",
+    "mash": "grain and water take {needed} hot, {usable} leave room to stir:",
+    "boil": "the wort takes {needed} at the boil, {usable} leave room for foam:",
+    "fermentation": "{needed} of wort, {usable} leave room for foam:",
 }
 
 
@@ -167,19 +172,25 @@ def _fermenters(fermenters: tuple[Vessel, ...], fermenter_l: float) -> Room:
     return Room(" + ".join(names), "fermentation", fermenter_l, usable_l, capacity_l)
 
 
-def _said_of_ageing(room: Room, ageing: tuple[Vessel, ...]) -> str:
+def _said_of_ageing(room: Room, ageing: tuple[Vessel, ...]) -> Sentence:
     """Ageing vessels are filled to the neck; the last one may be left part-filled."""
     left_l, full = room.needed_l, 0
     for vessel in sorted(ageing, key=lambda vessel: -vessel.capacity_l):
         if _goes_in(vessel.capacity_l, left_l):
             left_l -= vessel.capacity_l
             full += 1
-    said = f"{room.needed_l:.1f} L of beer fills {full} of {len(ageing)} to the neck"
+    over_l, then = left_l, ""
     if not room.fits:
-        return f"{said}, {room.needed_l - room.capacity_l:.1f} L too much"
-    if left_l > WORTH_KEEPING_L:
-        return f"{said} and leaves {left_l:.1f} L for a smaller vessel"
-    return said
+        over_l, then = room.needed_l - room.capacity_l, ", {over} too much"
+    elif left_l > WORTH_KEEPING_L:
+        then = " and leaves {over} for a smaller vessel"
+    return say(
+        "{needed} of beer fills {full} of {all} to the neck" + then,
+        needed=litres(room.needed_l),
+        full=full,
+        all=len(ageing),
+        over=litres(over_l),
+    )
 
 
 def largest_grain_bill_kg(

@@ -1,11 +1,10 @@
 """Which cautions a plan calls for."""
 
-from wortwright.planning.cautions import Caution, caution
+from wortwright.planning.cautions import HEAVY_LIFT_KG, Caution, caution
 from wortwright.planning.plan import Plan
 from wortwright.records.setup import Setup
 
 # Common practice, no source.
-HEAVY_LIFT_KG = 10.0
 STRONG_BY_VOLUME = 0.08
 HOT = ("mash", "boil")
 

@@ -42,6 +42,10 @@ class HopBill:
     additions: tuple[SizedHop, ...] = ()
     as_written_ibu: float = 0.0
 
+    def wanted_ibu(self, asked: Asked) -> float:
+        """Bitterness asked for, or else the recipe's own. [IBU]"""
+        return self.as_written_ibu if asked.bitterness_ibu is None else asked.bitterness_ibu
+
 
 @dataclass(frozen=True, slots=True)
 class _Kettle:
@@ -160,7 +164,7 @@ def hop_bill(
         as_written += ibu
         after = before if ours is theirs else ours.utilisation(hop)
         sized.append(_carried(hop, mass_kg * volume_scale, ibu, before, after))
-    wanted = as_written if asked.bitterness_ibu is None else asked.bitterness_ibu
+    wanted = HopBill((), as_written).wanted_ibu(asked)
     return HopBill(_stretched(sized, wanted), as_written)
 
 

@@ -6,10 +6,12 @@ The forecast is of what is weighed. Volumes are at 20 degC unless the name says 
 
 from dataclasses import dataclass
 
+from wortwright.calibration.attenuation import UNTOLD_SD
 from wortwright.planning.cautions import Caution
 from wortwright.planning.limits import WayKind
 from wortwright.records.grist import AddedTo, HopForm, Kind, Moment, Purpose, Role
 from wortwright.records.recipe import Recipe, VolumeAt
+from wortwright.records.sentence import Said
 from wortwright.records.setup import Setup
 
 
@@ -40,7 +42,7 @@ class Finding:
     """A doubt about a number. ``code`` is stable, ``detail`` is a sentence for a person."""
 
     code: str
-    detail: str
+    detail: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +110,7 @@ class TemperaturePlan:
     grain_c: float
     mash: tuple[TimedTemperature, ...]
     boil_time_min: float
+    first_rest_ends_c: float | None = None  # None where it was planned before that was told
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +131,7 @@ class BeerForecast:
     grain_load_kg_per_l: float
     potential_gravity: float | None  # None beyond the end of the scale of gravity
     outside_seen_range: float | None
+    attenuation_sd: float = UNTOLD_SD
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +144,7 @@ class VesselFit:
     usable_l: float
     capacity_l: float
     fits: bool
-    detail: str
+    detail: Said
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,7 +242,7 @@ class WayOut:
     """
 
     kind: WayKind
-    detail: str
+    detail: Said
     plan: Plan
     brews: int = 1
     added_extract_kg: float = 0.0

@@ -7,6 +7,7 @@ from wortwright.brewing.grist import implied_mash_efficiency
 from wortwright.planning.plan import Finding
 from wortwright.records.grist import AddedTo, Fermentable, ShareOf
 from wortwright.records.recipe import EfficiencyKind, Recipe, VolumeAt
+from wortwright.records.sentence import litres, say
 
 # Common practice, no source: what a recipe in shares is taken to have been brewed at when it
 # does not say. The ratio of sugar to malt and the character malt per volume depend on it.
@@ -173,8 +174,13 @@ def _findings(
         found.append(
             Finding(
                 "grist_too_small",
-                f"The grist would have to give {implied:.0%} of its laboratory extract to reach "
-                f"{gravity:.3f} in {recipe.volume_l:.1f} L, which no mash does.",
+                say(
+                    "The grist would have to give {implied:.0%} of its laboratory extract to "
+                    "reach {gravity:.3f} in {volume}, which no mash does.",
+                    implied=implied,
+                    gravity=gravity,
+                    volume=litres(recipe.volume_l),
+                ),
             )
         )
     if recipe.efficiency is not None and recipe.original_gravity is not None:
@@ -184,7 +190,7 @@ def _findings(
             Finding(
                 "efficiency_assumed",
                 "The grist is in shares and no efficiency is stated: it was read as brewed at "
-                f"{UNSTATED_EFFICIENCY:.0%}, which decides how much character malt a litre holds.",
+                f"{UNSTATED_EFFICIENCY:.0%}, which decides how much character malt the beer gets.",
             )
         )
     assumed = [line.name for line in recipe.grist if "extract_yield" in line.assumed]

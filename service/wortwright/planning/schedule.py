@@ -12,6 +12,7 @@ from typing import NamedTuple
 from wortwright.planning.fit import AGED_FROM_GRAVITY
 from wortwright.planning.plan import Plan, PlannedHop
 from wortwright.records.grist import Moment
+from wortwright.records.sentence import Said, Sentence, degrees, grams, kilograms, litres, say
 
 
 class Days(NamedTuple):
@@ -61,7 +62,7 @@ class Step:
 
     code: str
     at: datetime
-    detail: str
+    detail: Said
     earliest_at: datetime | None = None
     latest_at: datetime | None = None
 
@@ -122,7 +123,7 @@ class _Window(NamedTuple):
         sooner = (max(not_before, moment - timedelta(days=days)) for moment in self)
         return _Window(*sooner)
 
-    def step(self, code: str, detail: str) -> Step:
+    def step(self, code: str, detail: Said) -> Step:
         """What is to be done then."""
         return Step(code, self.at, detail, self.earliest_at, self.latest_at)
 
@@ -168,25 +169,41 @@ def _brew_day(plan: Plan, times: _Times, takes: Durations) -> Iterator[Step]:
     yield Step(
         "heat_strike_water",
         times.starts_at,
-        f"Heat {water.strike_l:.1f} L of strike water to {heat.strike_water_c:.1f} degC.",
+        say(
+            "Heat {water} of strike water to {hot}.",
+            water=litres(water.strike_l),
+            hot=degrees(heat.strike_water_c),
+        ),
     )
-    yield Step("mash_in", times.mashes_at, f"Mash in {plan.grain_kg:.2f} kg of grain.")
+    yield Step(
+        "mash_in", times.mashes_at, say("Mash in {grain} of grain.", grain=kilograms(plan.grain_kg))
+    )
     now = times.mashes_at
     for rest in heat.mash:
-        said = f"Rest at {rest.temperature_c:.1f} degC for {rest.time_min:.0f} min."
+        said = say(
+            "Rest at {warm} for {time:.0f} min.",
+            warm=degrees(rest.temperature_c),
+            time=rest.time_min,
+        )
         yield Step("rest", now, said)
         now += timedelta(minutes=rest.time_min)
     yield Step("drain", times.drains_at, "Read the first wort and drain the grain.")
     now = times.drains_at + timedelta(minutes=takes.drain_min)
-    for litres in water.sparge_l:
-        yield Step("sparge", now, f"Sparge with {litres:.1f} L and drain again.")
+    for sparge_l in water.sparge_l:
+        said = say("Sparge with {water} and drain again.", water=litres(sparge_l))
+        yield Step("sparge", now, said)
         now += timedelta(minutes=takes.sparge_min)
-    said = f"Read volume and gravity, {water.preboil_l:.1f} L cold expected; heat to the boil."
+    said = say(
+        "Read volume and gravity, {wort} cold expected; heat to the boil.",
+        wort=litres(water.preboil_l),
+    )
     yield Step("read_before_boil", times.read_at, said)
     yield Step("boil", times.boils_at, f"Boil for {heat.boil_time_min:.0f} min.")
     yield from _hops_in_kettle(plan, times)
     yield Step("chill", times.chills_at, "Read volume and gravity after the boil; chill.")
-    said = f"Run {water.fermenter_l:.1f} L into the fermenter, aerate, pitch the yeast."
+    said = say(
+        "Run {wort} into the fermenter, aerate, pitch the yeast.", wort=litres(water.fermenter_l)
+    )
     yield Step("pitch", times.pitched_at, said)
 
 
@@ -203,13 +220,14 @@ def _hops_in_kettle(plan: Plan, times: _Times) -> Iterator[Step]:
         yield Step("hops", at, _hop_said(hop))
 
 
-def _hop_said(hop: PlannedHop) -> str:
-    grams = f"{1000.0 * hop.to_weigh_kg:.1f} g of {hop.name}"
-    if hop.moment is Moment.BOIL:
-        return f"Add {grams}: {hop.time_min:.0f} min in the boil."
-    if hop.moment is Moment.STAND:
-        return f"Add {grams} and let it stand for {hop.time_min:.0f} min."
-    return f"Add {grams}."
+def _hop_said(hop: PlannedHop) -> Sentence:
+    then = {
+        Moment.BOIL: ": {time:.0f} min in the boil.",
+        Moment.STAND: " and let it stand for {time:.0f} min.",
+        Moment.DRY: " dry.",
+    }.get(hop.moment, ".")
+    mass = grams(hop.to_weigh_kg)
+    return say("Add {mass} of {hop}" + then, mass=mass, hop=hop.name, time=hop.time_min)
 
 
 def _fermentation(
@@ -218,7 +236,7 @@ def _fermentation(
     dry = [hop for hop in plan.hop_bill if hop.moment is Moment.DRY and hop.to_weigh_kg > 0.0]
     adds = free.before(takes.dry_hop_days, pitched_at)
     for hop in dry:
-        yield adds.step("dry_hop", f"Add {1000.0 * hop.to_weigh_kg:.1f} g of {hop.name} dry.")
+        yield adds.step("dry_hop", _hop_said(hop))
     expected = plan.forecast.final_gravity.mean
     for days in (2, 0):
         said = f"Read the gravity; about {expected:.3f} is expected."
@@ -232,8 +250,11 @@ def _after_fermentation(plan: Plan, free: _Window, takes: Durations) -> list[Ste
     if ageing.most > 0:
         said = "Rack to the ageing vessels, to the neck, under an airlock, once the gravity stays."
         steps.append(free.step("rack", said))
-    said = f"Package {plan.water.packaged_l:.1f} L, if the gravity was the same for three days."
-    steps.append(packaged.step("package", said))
+    package = say(
+        "Package {beer}, if the gravity was the same for three days.",
+        beer=litres(plan.water.packaged_l),
+    )
+    steps.append(packaged.step("package", package))
     ready = packaged.after(_days(takes.conditioning_days, CONDITIONING_DAYS))
     steps.append(ready.step("ready", "The first bottle may be opened."))
     return steps

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from wortwright.planning.plan import Plan
 from wortwright.planning.schedule import Durations, Schedule, schedule_brew
 from wortwright.planning.target import TargetError
+from wortwright.records.sentence import litres, say
 from wortwright.records.setup import Vessel
 
 
@@ -74,7 +75,11 @@ def _fermenter_for(plan: Plan, fermenters: Sequence[Vessel], free_at: dict[int, 
     ]
     if not holds:
         raise TargetError(
-            "fermenters", f"no single fermenter holds {plan.water.fermenter_l:.1f} L with its foam"
+            "fermenters",
+            say(
+                "no single fermenter holds {volume} with its foam",
+                volume=litres(plan.water.fermenter_l),
+            ),
         )
     return min(holds)[2]
 

@@ -18,6 +18,7 @@ from wortwright.planning.refit import make_plan
 from wortwright.planning.target import Preferences, Target, TargetError
 from wortwright.records.grist import HopForm, Kind
 from wortwright.records.recipe import Recipe, VolumeAt
+from wortwright.records.sentence import litres, say
 from wortwright.records.setup import Setup
 
 
@@ -115,7 +116,8 @@ def plan_set(
     if to_come < 1:
         raise TargetError("brews", f"all {asked.brews} are brewed; ask for more")
     if made_l >= asked.packaged_l:
-        raise TargetError("packaged", f"{made_l:.1f} L are brewed already; ask for more")
+        said = say("{made} are brewed already; ask for more", made=litres(made_l))
+        raise TargetError("packaged", said)
     each_l = (asked.packaged_l - made_l) / to_come
     if not asked.brewed:
         target = Target(each_l, VolumeAt.PACKAGE, asked.gravity, asked.bitterness_ibu)

@@ -16,6 +16,7 @@ from wortwright.planning.target import Preferences, TargetError
 from wortwright.planning.volumes import Volumes
 from wortwright.records.grist import AddedTo, Fermentable
 from wortwright.records.recipe import VolumeAt
+from wortwright.records.sentence import litres, say
 
 # What a round changes, as a share of the volume; the next would change a hundredth of that.
 _SETTLED = 1e-10
@@ -161,8 +162,12 @@ def _chain(calibration: Calibration, hours: float, asked: Asked, kept: Kept) -> 
     if packaged_l <= 0.0:
         raise TargetError(
             "volume",
-            f"nothing would be left to package: of {asked.volume_l:.1f} L counted there, "
-            f"{asked.volume_l - packaged_l:.1f} L stay behind; ask for more",
+            say(
+                "nothing would be left to package: of {asked} counted there, {lost} stay behind; "
+                "ask for more",
+                asked=litres(asked.volume_l),
+                lost=litres(asked.volume_l - packaged_l),
+            ),
         )
     postboil_l = fermenter_l + kettle_loss_l
     boiled_off_l = constants["boil_off_l_per_h"].mean * hours

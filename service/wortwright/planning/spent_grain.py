@@ -17,6 +17,7 @@ from wortwright.planning.kettle.course import course_of
 from wortwright.planning.plan import Forecast, Plan
 from wortwright.planning.spread import Uncertain, spread
 from wortwright.planning.target import TargetError
+from wortwright.records.sentence import litres, say
 
 # Less than this is hardly beer; common practice, no source.
 LEAST_GRAVITY = 1.012
@@ -79,7 +80,8 @@ def small_beer(
     boiled_off_l = calibration.constants["boil_off_l_per_h"].mean * boil_min / 60.0
     postboil_l = rinse_l - boiled_off_l
     if postboil_l <= 0.0:
-        raise TargetError("rinse", f"{rinse_l:.1f} L would boil away; rinse with more")
+        said = say("{rinse} would boil away; rinse with more", rinse=litres(rinse_l))
+        raise TargetError("rinse", said)
     sources = _sources(calibration)
 
     def gravity_in(volume_l: float) -> Forecast:
@@ -140,9 +142,7 @@ def small_beer_of_gravity(
     # At the least wort worth boiling the strength is highest, so there the grain is judged.
     least_l = boiled_off_l + 1.0
     if over_kg(least_l) < 0.0:
-        raise TargetError(
-            "gravity", f"what is left in the grain does not give a litre at {gravity:.3f}"
-        )
+        raise TargetError("gravity", f"what is left in the grain gives no beer of {gravity:.3f}")
     most_l = boiled_off_l + grain.extract_kg / wanted
     rinse_l = float(brentq(over_kg, least_l, max(most_l, least_l + 1.0), xtol=1e-9))
     return small_beer(plan, calibration, rinse_l, boil_min)

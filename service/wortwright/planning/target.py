@@ -6,6 +6,7 @@ from enum import StrEnum
 from wortwright.brewing.hops import UtilisationModel
 from wortwright.planning.limits import Limits
 from wortwright.records.recipe import VolumeAt
+from wortwright.records.sentence import Said
 
 
 class GristPolicy(StrEnum):
@@ -29,7 +30,7 @@ class WeighIn(StrEnum):
 class TargetError(ValueError):
     """A target that cannot be met by any brew; ``field`` names the part of it."""
 
-    def __init__(self, field: str, detail: str) -> None:
+    def __init__(self, field: str, detail: Said) -> None:
         super().__init__(detail)
         self.field = field
         self.detail = detail

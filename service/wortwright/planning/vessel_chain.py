@@ -9,6 +9,7 @@ from wortwright.planning.brewhouse import Brewhouse
 from wortwright.planning.plan import Asked, Finding, Plan
 from wortwright.planning.target import TargetError
 from wortwright.records.recipe import VolumeAt
+from wortwright.records.sentence import Sentence, litres, say
 from wortwright.records.setup import Vessel
 
 # What stays with the yeast when an ageing vessel is emptied; common practice, no source.
@@ -169,11 +170,19 @@ def _each(house: Brewhouse, asked: ChainAsked, racked_l: float, brews: int) -> A
     )
 
 
-def _why_not(house: Brewhouse, asked: ChainAsked) -> str:
+def _why_not(house: Brewhouse, asked: ChainAsked) -> Sentence:
     if any(True for _ in _fillings(house, asked)):
-        return f"{asked.max_brews} brews on this setup do not make {asked.packaged_l:.1f} L"
+        return say(
+            "{brews} brews on this setup do not make {wanted}",
+            brews=asked.max_brews,
+            wanted=litres(asked.packaged_l),
+        )
     holds_l = sum(vessel.capacity_l for vessel in house.setup.vessels.ageing)
-    return f"the ageing vessels hold {holds_l:.1f} L in all, too little for {asked.packaged_l:.1f}"
+    return say(
+        "the ageing vessels hold {all} in all, too little for {wanted}",
+        all=litres(holds_l),
+        wanted=litres(asked.packaged_l),
+    )
 
 
 def _fill(vessel: Vessel, beer_l: float, asked: ChainAsked) -> AgeingFill:
@@ -213,8 +222,11 @@ def _findings(house: Brewhouse, found: _Candidate, asked: ChainAsked) -> Iterato
     if found.surplus_l > 0.05:
         yield Finding(
             "brewed_to_the_neck",
-            f"{found.surplus_l:.1f} L more than wanted are brewed so that no air stands above "
-            "the beer while it ages.",
+            say(
+                "{surplus} more than wanted are brewed so that no air stands above the beer while "
+                "it ages.",
+                surplus=litres(found.surplus_l),
+            ),
         )
     fermenters = len(house.setup.vessels.fermenters)
     if 0 < fermenters < found.brews:

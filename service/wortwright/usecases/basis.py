@@ -13,6 +13,7 @@ from wortwright.planning.kettle.kettle_reading import ReadingError
 from wortwright.planning.recipe import IncompleteRecipeError, read_recipe
 from wortwright.planning.target import Preferences, TargetError
 from wortwright.records.recipe import Recipe
+from wortwright.records.sentence import Said, capitalised, say, told_range
 from wortwright.records.setup import Setup
 from wortwright.store import calibrations, recipes, setups
 from wortwright.store.database import Tx
@@ -25,7 +26,7 @@ from wortwright.usecases.rights import may_read
 class CannotScaleError(ValueError):
     """What was asked for cannot be planned; ``pointer`` tells the field of the request."""
 
-    def __init__(self, pointer: str, detail: str) -> None:
+    def __init__(self, pointer: str, detail: Said) -> None:
         super().__init__(detail)
         self.pointer = pointer
 
@@ -100,15 +101,12 @@ def refusals(*, stored: bool = False, target: str = "") -> Iterator[None]:
         yield
     except IncompleteRecipeError as error:
         where = "/recipe_id" if stored else f"/recipe/{error.field}"
-        raise CannotScaleError(where, str(error)) from error
+        raise CannotScaleError(where, error.detail) from error
     except TargetError as error:
-        raise CannotScaleError(f"{target}/{error.field}", str(error)) from error
+        raise CannotScaleError(f"{target}/{error.field}", error.detail) from error
     except ReadingError as error:
-        raise CannotScaleError(f"/{error.field}", f"{_sentence(error)}.") from error
+        said = say("{detail}.", detail=capitalised(error.detail))
+        raise CannotScaleError(f"/{error.field}", said) from error
     except OutOfRangeError as error:
-        raise CannotScaleError("", f"This cannot be computed: {error}.") from error
-
-
-def _sentence(error: Exception) -> str:
-    message = str(error)
-    return f"{message[:1].upper()}{message[1:]}"
+        said = say("This cannot be computed: {why}.", why=told_range(error)[0])
+        raise CannotScaleError("", said) from error

@@ -19,6 +19,7 @@ from wortwright.planning.blends.second_brew import Pair, SecondBrew, plan_second
 from wortwright.planning.kettle.kettle_reading import ReadingError
 from wortwright.planning.set_schedule import ScheduledBrew, schedule_set
 from wortwright.planning.sets import BrewSet, SetAsked, plan_set
+from wortwright.records.sentence import litres, say
 from wortwright.store import scalings, sessions, setups
 from wortwright.store.database import Database, Tx
 from wortwright.store.documents import from_document
@@ -125,7 +126,9 @@ def compute_blend(database: Database, caller: Caller, asked: BlendAsked) -> Blen
             return Blended(lots, PlannedBlend(whole, blend_forecast(lots), ()))
         wanted_l = total_l if asked.volume_l is None else asked.volume_l
         if wanted_l > total_l * (1.0 + 1e-9):
-            raise CannotScaleError("/volume", f"There are only {total_l:.1f} L in all.")
+            raise CannotScaleError(
+                "/volume", say("There are only {all} in all.", all=litres(total_l))
+            )
         return Blended(lots, plan_blend(lots, min(wanted_l, total_l), asked.wanted))
 
 

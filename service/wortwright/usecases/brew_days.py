@@ -14,6 +14,7 @@ from wortwright.planning.kettle.kettle_reading import (
     kettle_reading,
 )
 from wortwright.planning.plan import Finding
+from wortwright.records.sentence import Said, say, told_range
 from wortwright.records.session import Reading, Session, Stage
 from wortwright.records.setup import Setup
 from wortwright.store import calibrations, scalings, sessions, setups
@@ -119,16 +120,22 @@ def _brew_day(tx: Tx, session: StoredSession) -> BrewDay:
             planned.scaled.preferences.limits,
         )
     except (ReadingError, OutOfRangeError) as error:
-        why = Finding("no_outlook", f"The readings do not go together: {error}.")
+        said = say("The readings do not go together: {why}.", why=_why(error))
+        why = Finding("no_outlook", said)
         return BrewDay(session, corrected, None, (why,))
     return BrewDay(session, corrected, log, ())
+
+
+def _why(error: ReadingError | OutOfRangeError) -> Said:
+    return told_range(error)[0] if isinstance(error, OutOfRangeError) else error.detail
 
 
 def _corrected(reading: Reading, setup: Setup) -> CorrectedReading:
     try:
         corrected = correct(kettle_reading(reading), setup.vessels.kettle)
     except ReadingError as error:
-        why = Finding("reading_not_usable", f"This reading was left out: {error}.")
+        said = say("This reading was left out: {why}.", why=error.detail)
+        why = Finding("reading_not_usable", said)
         return CorrectedReading(reading.stage, None, None, reading.boiled_min, (why,))
     if reading.stage is Stage.MID_BOIL and reading.boiled_min is None:
         why = Finding("reading_without_time", "Say how long it had boiled, for it to count.")

@@ -17,6 +17,7 @@ from wortwright.planning.recipe import IncompleteRecipeError, ReadRecipe, read_r
 from wortwright.planning.refit import asked_of
 from wortwright.planning.target import Preferences, Target
 from wortwright.records.recipe import Recipe
+from wortwright.records.sentence import Said
 from wortwright.records.setup import Setup
 from wortwright.store import recipes, scalings
 from wortwright.store.database import Database, Tx
@@ -139,7 +140,7 @@ class BatchItem:
     recipe_id: UUID
     recipe_version: int | None = None
     line: BatchLine | None = None
-    refused_because: str | None = None
+    refused_because: Said | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +156,7 @@ def compute_batch(database: Database, caller: Caller, asked: BatchAsked) -> Batc
     with database.read() as tx:
         basis = stored_basis(tx, caller, asked.setup_id)
         found = recipes.get_many(tx, basis.owner, asked.recipe_ids)
-    refused: dict[UUID, str] = {}
+    refused: dict[UUID, Said] = {}
     reads: dict[UUID, ReadRecipe] = {}
     for recipe_id in dict.fromkeys(asked.recipe_ids):
         try:

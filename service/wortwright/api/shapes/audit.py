@@ -6,6 +6,7 @@ from marshmallow import fields, pre_dump
 
 from wortwright.api.fields import Choice, Quantity
 from wortwright.api.schemas import InSchema, OutSchema
+from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.any_quantity import (
     DIMENSION_OF,
     AnyQuantityOut,
@@ -47,7 +48,7 @@ class ContradictionOut(OutSchema):
     stated = fields.Nested(AnyQuantityOut(), required=True)
     recomputed = fields.Nested(AnyQuantityOut(), required=True)
     by = fields.Nested(AnyQuantityOut(), required=True)
-    detail = fields.String(required=True)
+    detail = SentenceField(required=True)
 
     @pre_dump
     def write(self, found: Contradiction, **_: Any) -> dict[str, Any]:

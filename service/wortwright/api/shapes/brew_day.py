@@ -6,6 +6,7 @@ from marshmallow import fields, pre_dump
 
 from wortwright.api.fields import Quantity
 from wortwright.api.schemas import OutSchema
+from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import Id, flat, gravity_field, shallow, time_field, volume_field
 from wortwright.api.shapes.plan import (
     FractionForecastOut,
@@ -67,7 +68,7 @@ class KettleCorrectionOut(OutSchema):
     """
 
     kind = fields.String(required=True)
-    detail = fields.String(required=True)
+    detail = SentenceField(required=True)
     boil = time_field("boil_min", required=True, allow_none=True)
     boil_down_to = volume_field("boil_down_to_l", required=True, allow_none=True)
     top_up = volume_field("top_up_l", required=True)

@@ -7,6 +7,7 @@ from marshmallow import ValidationError, fields, post_load, validate
 from wortwright.api.fields import Choice, Quantity, StrictNumber, StrictText
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
+from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import MOST_LINES, fraction_field, temperature_field
 from wortwright.api.shapes.plan import WarningOut
 from wortwright.brewing.hop_storage import Packing
@@ -62,7 +63,7 @@ class AgedHopsOut(OutSchema):
     alpha_at_analysis = fraction_field("alpha_at_analysis", required=True)
     alpha = fraction_field("alpha", required=True)
     left_share = fraction_field("left_share", required=True)
-    summary = fields.String(required=True)
+    summary = SentenceField(required=True)
     warnings = fields.List(fields.Nested(WarningOut()), required=True)
 
 
@@ -94,5 +95,5 @@ class HopSubstitutionOut(OutSchema):
     """Mass of the other hop."""
 
     mass = Quantity(Dimension.HOP_MASS, attribute="mass_kg", required=True)
-    summary = fields.String(required=True)
+    summary = SentenceField(required=True)
     warnings = fields.List(fields.Nested(WarningOut()), required=True)

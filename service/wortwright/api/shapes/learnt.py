@@ -2,12 +2,14 @@
 
 from typing import Any
 
-from marshmallow import fields, pre_dump
+from marshmallow import Schema, fields, pre_dump
 
 from wortwright.api import unit_choice
 from wortwright.api.schemas import OutSchema
+from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import Id, StoredOut, flat, fraction_field
 from wortwright.api.shapes.session import SessionOut
+from wortwright.calibration.attenuation_fit import attenuation_by_yeast
 from wortwright.calibration.posterior import Estimate
 from wortwright.store.calibrations import StoredCalibration
 from wortwright.units import Dimension, from_base
@@ -26,6 +28,7 @@ _CONSTANTS = {
     "mash_in_offset_c": ("mash_in_offset", Dimension.TEMPERATURE_DIFFERENCE),
     "mash_heat_loss_c_per_h": ("mash_heat_loss", Dimension.TEMPERATURE_RATE),
     "vessel_heat_kg": ("vessel_heat", Dimension.MASS),
+    "attenuation_offset": ("attenuation_offset", Dimension.FRACTION),
 }
 
 
@@ -36,29 +39,39 @@ class AmountOut(OutSchema):
     unit = fields.String(required=True, allow_none=True)
 
 
-class EstimateOut(OutSchema):
-    """One constant of a setup: now, before any session, and how many sessions spoke of it."""
+class EstimateFields(Schema):
+    """A constant now, before any session, and how many sessions spoke of it."""
 
-    name = fields.String(required=True)
     mean = fields.Nested(AmountOut(), required=True)
     sd = fields.Nested(AmountOut(), required=True)
     prior_mean = fields.Nested(AmountOut(), required=True)
     prior_sd = fields.Nested(AmountOut(), required=True)
     session_count = fields.Integer(required=True)
 
+
+class EstimateOut(EstimateFields, OutSchema):
+    """One constant of a setup: now, before any session, and how many sessions spoke of it."""
+
+    name = fields.String(required=True)
+
     @pre_dump
     def with_units(self, named: tuple[str, Estimate], **_: Any) -> dict[str, Any]:
         """Write the numbers in the units of what the constant measures."""
         name, estimate = named
         wire_name, dimension = _CONSTANTS.get(name, (name, None))
-        return {
-            "name": wire_name,
-            "mean": _amount(estimate.mean, dimension),
-            "sd": _amount(estimate.sd, dimension),
-            "prior_mean": _amount(estimate.prior_mean, dimension),
-            "prior_sd": _amount(estimate.prior_sd, dimension),
-            "session_count": estimate.session_count,
-        }
+        return {"name": wire_name, **_in_units(estimate, dimension)}
+
+
+class YeastAttenuationOut(EstimateFields, OutSchema):
+    """Apparent attenuation of a yeast in this setup, in an ordinary wort mashed at 67 degC."""
+
+    yeast = fields.String(required=True)
+
+    @pre_dump
+    def with_units(self, named: tuple[str, Estimate], **_: Any) -> dict[str, Any]:
+        """Write the numbers in the unit of an attenuation."""
+        yeast, estimate = named
+        return {"yeast": yeast, **_in_units(estimate, Dimension.FRACTION)}
 
 
 class SeenRangeOut(OutSchema):
@@ -73,7 +86,7 @@ class SuspectOut(OutSchema):
 
     session_id = Id(required=True)
     weight = fields.Float(required=True)
-    reason = fields.String(required=True)
+    reason = SentenceField(required=True)
 
 
 class CalibrationOut(StoredOut):
@@ -86,6 +99,7 @@ class CalibrationOut(StoredOut):
     session_count = fields.Integer(required=True)
     average_efficiency = fraction_field("average_efficiency", required=True, allow_none=True)
     constants = fields.List(fields.Nested(EstimateOut()), required=True)
+    attenuation_by_yeast = fields.List(fields.Nested(YeastAttenuationOut()), required=True)
     seen = fields.Nested(SeenRangeOut(), required=True, allow_none=True)
     suspects = fields.List(fields.Nested(SuspectOut()), required=True, attribute="findings")
 
@@ -93,7 +107,11 @@ class CalibrationOut(StoredOut):
     def flatten(self, stored: StoredCalibration, **_: Any) -> dict[str, Any]:
         """Put the facts of the row and what is known side by side."""
         facts = flat(stored)
-        return {**facts, "constants": list(facts["constants"].items())}
+        return {
+            **facts,
+            "constants": list(facts["constants"].items()),
+            "attenuation_by_yeast": attenuation_by_yeast(facts["attenuation"]),
+        }
 
 
 class LearntOut(OutSchema):
@@ -107,6 +125,12 @@ class LearntOut(OutSchema):
     calibration_before = fields.Nested(
         CalibrationOut(), required=True, allow_none=True, attribute="before"
     )
+
+
+def _in_units(estimate: Estimate, dimension: Dimension | None) -> dict[str, Any]:
+    amounts = ("mean", "sd", "prior_mean", "prior_sd")
+    written = {name: _amount(getattr(estimate, name), dimension) for name in amounts}
+    return {**written, "session_count": estimate.session_count}
 
 
 def _amount(value: float, dimension: Dimension | None) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from marshmallow import Schema, ValidationError, fields, post_load, pre_dump
 from wortwright.api.fields import Choice, Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema
+from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import (
     StrictFlag,
     fraction_field,
@@ -65,7 +66,7 @@ class PrimingIn(ToCarbonateFields, InSchema):
 class PrimingOut(WithFindingsOut):
     """Sugar to weigh. Whether a bottle bears it is told by a bottling."""
 
-    summary = fields.String(required=True)
+    summary = SentenceField(required=True)
     sugar = Quantity(Dimension.SMALL_MASS, attribute="sugar_g", required=True)
     sugar_per_litre = Quantity(Dimension.SMALL_MASS, attribute="sugar_g_per_l", required=True)
     residual_carbonation = carbonation_field(attribute="residual_volumes", required=True)
@@ -130,7 +131,7 @@ class BottlingOut(WithFindingsOut):
     if the beer ferments to its lowest. `yeast` is null where its own will do.
     """  # noqa: D205
 
-    summary = fields.String(required=True)
+    summary = SentenceField(required=True)
     sugar = Quantity(Dimension.SMALL_MASS, attribute="sugar_g", required=True)
     residual_carbonation = carbonation_field(attribute="residual_volumes", required=True)
     carbonation = carbonation_field(attribute="volumes", required=True)

@@ -7,6 +7,7 @@ from marshmallow import Schema, ValidationError, fields, post_load
 from wortwright.api.fields import Choice, Quantity, StrictInteger
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
+from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import (
     fraction_field,
     gravity_field,
@@ -177,7 +178,7 @@ class OxygenWantedOut(OutSchema):
 class PitchOut(WithFindingsOut):
     """Cells for a wort; counts are honest to a factor of 1.5, of slurry and cake to one of two."""
 
-    summary = fields.String(required=True)
+    summary = SentenceField(required=True)
     counted_as = Choice(YeastKind, required=True)
     pitch_rate = Quantity(
         Dimension.PITCH_RATE, attribute="rate_million_per_ml_plato", required=True

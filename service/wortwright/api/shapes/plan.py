@@ -4,6 +4,7 @@ from marshmallow import Schema, fields
 
 from wortwright.api.fields import Choice, Quantity
 from wortwright.api.schemas import OutSchema
+from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import (
     fraction_field,
     gravity_field,
@@ -42,6 +43,10 @@ def _colour() -> Quantity:
 
 def _text() -> fields.String:
     return fields.String(required=True)
+
+
+def _said() -> SentenceField:
+    return SentenceField(required=True)
 
 
 def _part(schema: Schema, *, allow_none: bool = False) -> fields.Nested:
@@ -98,15 +103,15 @@ class WarningOut(OutSchema):
     """A doubt about a number."""
 
     code = _text()
-    detail = _text()
+    detail = _said()
 
 
 class CautionOut(OutSchema):
     """A harm to a person that the plan can do."""
 
     code = _text()
-    hazard = _text()
-    advice = _text()
+    hazard = _said()
+    advice = _said()
 
 
 class PlannedFermentableOut(OutSchema):
@@ -163,11 +168,16 @@ class PlannedRestOut(OutSchema):
 
 
 class TemperaturePlanOut(OutSchema):
-    """Temperatures to reach."""
+    """Temperatures to reach.
+
+    `first_rest_ends` is where the first rest ends if no heat is added; null in plans made before
+    that was told.
+    """
 
     strike_water = temperature_field("strike_water_c", required=True)
     grain = temperature_field("grain_c", required=True)
     mash = _parts(PlannedRestOut())
+    first_rest_ends = temperature_field("first_rest_ends_c", required=True, allow_none=True)
     boil_time = time_field("boil_time_min", required=True)
 
 
@@ -204,7 +214,7 @@ class VesselFitOut(OutSchema):
     usable = _volume("usable_l")
     capacity = _volume("capacity_l")
     fits = fields.Boolean(required=True)
-    detail = _text()
+    detail = _said()
 
 
 class FitOut(OutSchema):
@@ -273,7 +283,7 @@ class WayOutOut(OutSchema):
     """
 
     kind = _text()
-    detail = _text()
+    detail = _said()
     brews = fields.Integer(required=True)
     volume = _volume("volume_l")
     original_gravity = gravity_field("original_gravity", required=True)

@@ -8,6 +8,7 @@ from marshmallow import Schema, ValidationError, fields, post_load, pre_dump, va
 from wortwright.api.fields import Choice, Quantity, StrictInteger, UtcDateTime
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
+from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import (
     MOST_LINES,
     Id,
@@ -247,7 +248,7 @@ class BatchItemOut(OutSchema):
     recipe_id = Id(required=True)
     recipe_version = fields.Integer(required=True, allow_none=True)
     result = fields.Nested(BatchResultOut(), required=True, allow_none=True, attribute="line")
-    refused_because = fields.String(required=True, allow_none=True)
+    refused_because = SentenceField(required=True, allow_none=True)
 
 
 class BatchOut(OutSchema):

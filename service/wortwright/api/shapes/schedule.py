@@ -4,6 +4,7 @@ from marshmallow import fields
 
 from wortwright.api.fields import UtcDateTime
 from wortwright.api.schemas import InSchema, OutSchema
+from wortwright.api.sentences import SentenceField
 
 
 class ScheduleQuery(InSchema):
@@ -29,7 +30,7 @@ class ScheduleStepOut(OutSchema):
     at = UtcDateTime(required=True)
     earliest_at = UtcDateTime(required=True, allow_none=True)
     latest_at = UtcDateTime(required=True, allow_none=True)
-    detail = fields.String(required=True)
+    detail = SentenceField(required=True)
 
 
 class ScheduleOut(OutSchema):

@@ -7,6 +7,7 @@ from marshmallow import Schema, fields, post_load, pre_dump, validate
 
 from wortwright.api.fields import Quantity
 from wortwright.api.schemas import InSchema, OutSchema
+from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import fraction_field, shallow, volume_field
 from wortwright.api.shapes.findings import WithFindingsOut
 from wortwright.api.shapes.mash_ph import (
@@ -175,7 +176,7 @@ class WaterTreatmentOut(WithFindingsOut):
     all.
     """
 
-    summary = fields.String(required=True)
+    summary = SentenceField(required=True)
     source = fields.Nested(WaterContentOut(), required=True)
     mash_water = fields.Nested(WaterContentOut(), required=True)
     sparge_water = fields.Nested(WaterContentOut(), required=True, allow_none=True)

@@ -21,6 +21,7 @@ from wortwright.planning.target import Preferences, TargetError
 from wortwright.planning.ways_out import WEAKEST_GRAVITY, last_that_fits
 from wortwright.records.grist import Role
 from wortwright.records.recipe import MashStep, Recipe, VolumeAt
+from wortwright.records.sentence import litres, say
 from wortwright.records.setup import Setup
 
 # Usual single rests, and how far character malts may be stretched before the beer is another
@@ -176,7 +177,7 @@ def _needed_gravity(pair: Pair, wanted: WantedBlend, house: Brewhouse) -> float:
     """Original gravity of the second that puts the blend right, within the scale."""
     name = "alcohol_by_volume" if wanted.original_gravity is None else "original_gravity"
     goal = wanted.named()[name]
-    attenuation = attenuation_of(house.read.recipe)
+    attenuation = _ahead(house)
     first = pair.first.of(pair.first_l).lot
 
     def over(gravity: float) -> float:
@@ -208,7 +209,11 @@ def _that_fits(house: Brewhouse, asked: Asked) -> float:
     )
     if found is None:
         raise TargetError(
-            "second_volume", f"no beer of this recipe fits at {asked.volume_l:.1f} L; ask for less"
+            "second_volume",
+            say(
+                "no beer of this recipe fits at {volume}; ask for less",
+                volume=litres(asked.volume_l),
+            ),
         )
     return found
 
@@ -253,7 +258,7 @@ def _attenuated(
     rests = rests_of(recipe)
     main = max(range(len(rests)), key=lambda place: rests[place].time_min)
     rest_c = rests[main].temperature_c
-    usual = attenuation_of(recipe)
+    usual = _ahead(house)
     if wanted.final_gravity is None:
         return house, rest_c
     left = _final_of_second(pair, wanted, gravity, usual)
@@ -262,7 +267,8 @@ def _attenuated(
     falling = MASH_TEMPERATURES_C[::-1], MASH_SHIFTS[::-1]
     mash_c = float(np.interp(shift, falling[1], falling[0]))
     mash_c = min(max(mash_c, COOLEST_MASH_C), WARMEST_MASH_C)
-    attained = usual + _shift(mash_c) - _shift(rest_c)
+    promised = attenuation_of(recipe, house.read.grist, house.read.original_gravity).mean
+    attained = promised + _shift(mash_c) - _shift(rest_c)
     steps = tuple(
         MashStep(mash_c if place == main else rest.temperature_c, rest.time_min)
         for place, rest in enumerate(rests)
@@ -275,6 +281,12 @@ def _attenuated(
         final_gravity=final_gravity(original, attained),
     )
     return house.with_recipe(changed), mash_c
+
+
+def _ahead(house: Brewhouse) -> float:
+    """Attenuation to expect of the recipe in this brewhouse."""
+    read, learnt = house.read, house.calibration.attenuation
+    return attenuation_of(read.recipe, read.grist, read.original_gravity, learnt).mean
 
 
 def _shift(temperature_c: float) -> float:

@@ -13,6 +13,7 @@ from wortwright.brewing.tables import hop_by_name
 from wortwright.planning.plan import Finding
 from wortwright.records.grist import HopAddition, Moment, Purpose
 from wortwright.records.recipe import Recipe
+from wortwright.records.sentence import Said, degrees, grams, say
 
 TOO_OLD_LEFT = 0.5
 """With less alpha acid left, hops smell and taste of cheese (common practice)."""
@@ -46,7 +47,7 @@ class AgedHops:
     alpha_at_analysis: float
     alpha: float
     left_share: float
-    summary: str
+    summary: Said
     warnings: tuple[Finding, ...]
 
 
@@ -55,7 +56,7 @@ class Substitution:
     """Mass of the hop that is to stand for another."""
 
     mass_kg: float
-    summary: str
+    summary: Said
     warnings: tuple[Finding, ...]
 
 
@@ -86,8 +87,13 @@ def age_hops(stored: StoredHops) -> AgedHops:
             found.append(
                 Finding(
                     "storage_loss_assumed",
-                    f"Nothing is known of how {stored.name} keeps: "
-                    f"{USUAL_LOSS_IN_HALF_YEAR:.0%} in half a year at 20 degC was assumed.",
+                    say(
+                        "Nothing is known of how {name} keeps: {loss:.0%} in half a year at "
+                        "{warm} was assumed.",
+                        name=stored.name,
+                        loss=USUAL_LOSS_IN_HALF_YEAR,
+                        warm=degrees(20.0),
+                    ),
                 )
             )
         alpha = alpha_after_storage(
@@ -145,7 +151,7 @@ def substitute_hops(
         )
         return Substitution(mass_kg, "Aroma keeps its mass.", (found,))
     other_kg = substitute_mass_kg(mass_kg, alpha, other_alpha)
-    said = f"{1000.0 * other_kg:.1f} g added at the same time gives the same bitterness."
+    said = say("{mass} added at the same time gives the same bitterness.", mass=grams(other_kg))
     return Substitution(other_kg, said, ())
 
 

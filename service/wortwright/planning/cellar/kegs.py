@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from wortwright.brewing.carbonation import gauge_bar_for, volumes_in_beer
 from wortwright.planning.cautions import Caution, caution
 from wortwright.planning.plan import Finding
+from wortwright.records.sentence import bar, say
 
 KEG_MOST_BAR = 3.0
 """Above it a keg, its lines and its relief valve are to be checked by their labels (common
@@ -74,8 +75,11 @@ def _keg(pressure_bar: float, carbonation: float, temperature_c: float) -> KegPr
         found.append(
             Finding(
                 "high_keg_pressure",
-                f"{pressure_bar:.1f} bar is much for a keg: check the labels of keg, regulator "
-                "and relief valve, or chill the beer.",
+                say(
+                    "{pressure} is much for a keg: check the labels of keg, regulator and relief "
+                    "valve, or chill the beer.",
+                    pressure=bar(pressure_bar),
+                ),
             )
         )
     return KegPressure(

@@ -16,6 +16,7 @@ from wortwright.brewing.priming import priming_sugar_g
 from wortwright.brewing.tables.packaging import BottleKind, PrimingSugar, bottle_limit
 from wortwright.planning.cautions import Caution, caution
 from wortwright.planning.plan import Finding
+from wortwright.records.sentence import Said, Sentence, bar, degrees, grams, litres, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,7 @@ class PrimingAsked:
 class Priming:
     """Sugar to weigh [g]."""
 
-    summary: str
+    summary: Said
     sugar_g: float
     sugar_g_per_l: float
     residual_volumes: float
@@ -71,7 +72,7 @@ class BottlingAsked:
 class Bottling:
     """A bottling plan; ``yeast_g`` is None where the beer's own yeast will do."""
 
-    summary: str
+    summary: Said
     plan: BottlingPlan
     yeast_g: float | None
     warnings: tuple[Finding, ...]
@@ -143,9 +144,13 @@ def plan_bottling(asked: BottlingAsked) -> Bottling:
     if not plan.safe_if_lowest:
         codes.insert(1, "doubtful_bottle")
     return Bottling(
-        summary=f"{_weigh(plan.sugar_g, asked.sugar, asked.volume_l)} The bottles then hold "
-        f"{plan.volumes:.1f} volumes, {plan.gauge_bar:.1f} bar at "
-        f"{asked.store_temperature_c:g} degC.",
+        summary=say(
+            "{weigh} The bottles then hold {volumes:.1f} volumes, {pressure} at {store}.",
+            weigh=_weigh(plan.sugar_g, asked.sugar, asked.volume_l),
+            volumes=plan.volumes,
+            pressure=bar(plan.gauge_bar),
+            store=degrees(asked.store_temperature_c),
+        ),
         plan=plan,
         yeast_g=bottling_yeast_g(asked.volume_l) if fresh else None,
         warnings=(
@@ -158,7 +163,7 @@ def plan_bottling(asked: BottlingAsked) -> Bottling:
     )
 
 
-def told_pressure(error: BottlePressureError) -> str:
+def told_pressure(error: BottlePressureError) -> Sentence:
     """Say what bottles would come to, and why they may not.
 
     Parameters
@@ -168,24 +173,33 @@ def told_pressure(error: BottlePressureError) -> str:
 
     Returns
     -------
-    str
+    Sentence
         One sentence with carbonation, pressure, temperature and limit.
     """
     limit = bottle_limit(error.bottle)
     kind = f"bottles of the kind {error.bottle.replace('_', ' ')!r}"
     most = f"each may hold {limit.most_volumes:g} volumes"
     why = f"these may hold none, for {limit.refused_because}" if limit.refused_because else most
-    return (
-        f"This would reach {error.volumes:.1f} volumes, {error.gauge_bar:.1f} bar at "
-        f"{error.temperature_c:g} degC, in {kind}: {why}."
+    return say(
+        "This would reach {volumes:.1f} volumes, {pressure} at {temperature}, in {kind}: {why}.",
+        volumes=error.volumes,
+        pressure=bar(error.gauge_bar),
+        temperature=degrees(error.temperature_c),
+        kind=kind,
+        why=why,
     )
 
 
-def _weigh(sugar_g: float, sugar: PrimingSugar, volume_l: float) -> str:
+def _weigh(sugar_g: float, sugar: PrimingSugar, volume_l: float) -> Said:
     name = sugar.replace("_", " ")
     if sugar_g == 0.0:
         return "The beer holds this much gas already: add no sugar."
-    return f"Weigh {sugar_g:.0f} g of {name} for {volume_l:.1f} L."
+    return say(
+        "Weigh {mass} of {name} for {volume}.",
+        mass=grams(sugar_g / 1000.0),
+        name=name,
+        volume=litres(volume_l),
+    )
 
 
 def _of_sugar(sugar_g: float, residual: float, carbonation: float) -> list[Finding]:
@@ -206,9 +220,14 @@ def _of_pressure(plan: BottlingPlan) -> list[Finding]:
     return [
         Finding(
             "unsafe_if_it_ferments_on",
-            f"If the beer ferments on to its lowest it reaches {plan.volumes_if_lowest:.1f} "
-            f"volumes, {plan.gauge_bar_if_lowest:.1f} bar, more than the {plan.most_volumes:g} "
-            "volumes these bottles may hold: wait until it has surely finished.",
+            say(
+                "If the beer ferments on to its lowest it reaches {volumes:.1f} volumes, "
+                "{pressure}, more than the {most:g} volumes these bottles may hold: wait until "
+                "it has surely finished.",
+                volumes=plan.volumes_if_lowest,
+                pressure=bar(plan.gauge_bar_if_lowest),
+                most=plan.most_volumes,
+            ),
         )
     ]
 

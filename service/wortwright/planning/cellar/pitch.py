@@ -31,6 +31,7 @@ from wortwright.planning.cellar.pitch_doubts import (
     of_starter,
 )
 from wortwright.planning.plan import Finding
+from wortwright.records.sentence import Said, in_a_row, litres, say
 
 COOL_ALE_C, WARM_LAGER_C = 16.0, 15.0
 """An ale pitched cooler, or a lager pitched warmer, wants the cells of a hybrid (common
@@ -113,7 +114,7 @@ class YeastPitched:
 class Pitch:
     """Cells for a wort, and the yeast for them."""
 
-    summary: str
+    summary: Said
     counted_as: YeastKind
     rate_million_per_ml_plato: float
     cells_wanted: float
@@ -255,7 +256,7 @@ def _starter(
     return starter_steps(pitched.viable_cells, wanted, method)
 
 
-def _summary(wanted: float, pitched: YeastPitched | None, steps: tuple[StarterStep, ...]) -> str:
+def _summary(wanted: float, pitched: YeastPitched | None, steps: tuple[StarterStep, ...]) -> Said:
     said = f"This wort wants {wanted / 1e9:.0f} billion viable cells"
     if pitched is None:
         return f"{said}."
@@ -267,6 +268,6 @@ def _summary(wanted: float, pitched: YeastPitched | None, steps: tuple[StarterSt
     }
     held = f"{said}; {pitched.share_of_wanted:.0%} of that is in {amounts[pitched.form]}"
     if steps:
-        volumes = ", then ".join(f"{step.volume_l:.1f} L" for step in steps)
-        return f"{held}, and a starter of {volumes} grows the rest."
+        volumes = in_a_row(tuple(litres(step.volume_l) for step in steps), ", then ")
+        return say("{held}, and a starter of {volumes} grows the rest.", held=held, volumes=volumes)
     return f"{held}. {pitched.meaning}"

@@ -5,6 +5,7 @@ from wortwright.brewing.starter import StarterStep
 from wortwright.brewing.tables.yeast import YeastKind
 from wortwright.brewing.yeast import PitchRisk
 from wortwright.planning.plan import Finding
+from wortwright.records.sentence import litres, say
 
 DILUTING_SHARE = 0.05
 """A starter larger than this part of the wort is decanted first (common practice)."""
@@ -48,8 +49,11 @@ def of_starter(steps: tuple[StarterStep, ...], volume_l: float) -> list[Finding]
     return [
         Finding(
             "decant_starter",
-            f"The starter of {steps[-1].volume_l:.1f} L is more than a twentieth of the wort: "
-            "chill it and pour off the spent beer before pitching.",
+            say(
+                "The starter of {volume} is more than a twentieth of the wort: chill it and pour "
+                "off the spent beer before pitching.",
+                volume=litres(steps[-1].volume_l),
+            ),
         )
     ]
 

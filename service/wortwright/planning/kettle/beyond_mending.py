@@ -6,6 +6,7 @@ from wortwright.planning.kettle.corrections import Correction, CorrectionKind
 from wortwright.planning.kettle.outlook import bitterness_of
 from wortwright.planning.kettle.position import NEAR_GRAVITY, NEAR_IBU, NEAR_L, Position
 from wortwright.planning.plan import Finding
+from wortwright.records.sentence import Sentence, litres, say
 
 _BRINGS_VOLUME = frozenset(
     {
@@ -43,30 +44,39 @@ def _gravity_out_of_reach(here: Position, offered: Sequence[Correction]) -> Iter
     for_gravity = [c for c in offered if c.kind is not CorrectionKind.HOPS]
     if abs(off) < NEAR_GRAVITY or for_gravity:
         return
-    if off < 0.0:
-        said = "without malt extract and with no more boil than allowed nothing raises it"
-    else:
-        said = f"the {here.needed_l:.1f} L that it would take have no room"
+    why = (
+        "without malt extract and with no more boil than allowed nothing raises it"
+        if off < 0.0
+        else "the {needed} that it would take have no room"
+    )
     yield Finding(
         "gravity_out_of_reach",
-        f"The gravity will be {here.end.gravity:.3f} instead of {here.course.gravity:.3f}: {said}.",
+        say(
+            "The gravity will be {gravity:.3f} instead of {planned:.3f}: " + why + ".",
+            gravity=here.end.gravity,
+            planned=here.course.gravity,
+            needed=litres(here.needed_l),
+        ),
     )
 
 
 def _volume_out_of_reach(here: Position, offered: Sequence[Correction]) -> Iterator[Finding]:
     short_l = here.wanted_l - here.needed_l
     if short_l > NEAR_L and not any(c.kind in _BRINGS_VOLUME for c in offered):
-        yield Finding(
-            "less_beer",
-            f"The extract at hand makes {here.needed_l:.1f} L at {here.course.gravity:.3f}, "
-            f"{short_l:.1f} L less than planned; only malt extract makes up for that.",
-        )
+        why = "{off} less than planned; only malt extract makes up for that."
+        yield Finding("less_beer", _extract_makes(here, why))
     if short_l < -NEAR_L:
-        yield Finding(
-            "extract_stays",
-            f"The extract at hand makes {here.needed_l:.1f} L at {here.course.gravity:.3f}, "
-            f"{-short_l:.1f} L more than planned; it cannot be taken out again, only thinned.",
-        )
+        why = "{off} more than planned; it cannot be taken out again, only thinned."
+        yield Finding("extract_stays", _extract_makes(here, why))
+
+
+def _extract_makes(here: Position, then: str) -> Sentence:
+    return say(
+        "The extract at hand makes {needed} at {gravity:.3f}, " + then,
+        needed=litres(here.needed_l),
+        gravity=here.course.gravity,
+        off=litres(abs(here.wanted_l - here.needed_l)),
+    )
 
 
 def _bitterness_out_of_reach(here: Position, offered: Sequence[Correction]) -> Iterator[Finding]:

@@ -16,6 +16,7 @@ from wortwright.planning.kettle.outlook import (
     outlook,
 )
 from wortwright.planning.kettle.position import NEAR_GRAVITY, NEAR_L, Position
+from wortwright.records.sentence import Said, Sentence, grams, litres, say
 from wortwright.records.session import Stage
 
 # Common practice, no source.
@@ -44,7 +45,7 @@ class Correction:
     """
 
     kind: CorrectionKind
-    detail: str
+    detail: Said
     boil_min: float | None
     boil_down_to_l: float | None
     top_up_l: float
@@ -58,7 +59,7 @@ class _Steps:
     """A correction before its hops and its end are worked out."""
 
     kind: CorrectionKind
-    detail: str
+    detail: Said
     boil_min: float
     top_up_l: float = 0.0
     added_kg: float = 0.0
@@ -99,27 +100,35 @@ def _by_boil(here: Position) -> Iterator[_Steps]:
     change_min = here.minutes_for(here.end.total_l - here.needed_l)
     minutes = here.base.boil_min + change_min
     if change_min >= NEAR_MIN and minutes <= here.most_boil_min:
-        said = f"boil {change_min:.0f} min longer, down to {here.needed_l:.1f} L cold"
+        said = say(
+            "boil {more:.0f} min longer, down to {left} cold",
+            more=change_min,
+            left=litres(here.needed_l),
+        )
         yield _Steps(CorrectionKind.BOIL_LONGER, said, minutes)
     boiling = not is_over(here.wort, Stage.POST_BOIL)
     long_enough = here.wort.boiled_min + minutes >= SHORTEST_BOIL_MIN and minutes >= 0.0
     if change_min <= -NEAR_MIN and boiling and long_enough and here.has_room(here.needed_l):
-        said = f"stop the boil {-change_min:.0f} min earlier, at {here.needed_l:.1f} L cold"
+        said = say(
+            "stop the boil {less:.0f} min earlier, at {left} cold",
+            less=-change_min,
+            left=litres(here.needed_l),
+        )
         yield _Steps(CorrectionKind.BOIL_SHORTER, said, minutes)
 
 
 def _by_water(here: Position) -> Iterator[_Steps]:
-    litres = here.needed_l - here.end.total_l
-    if litres > 0.0 and here.has_room(here.needed_l):
-        said = f"top up with {litres:.1f} L of water {_when(here)}"
-        yield _Steps(CorrectionKind.TOP_UP, said, here.base.boil_min, top_up_l=litres)
+    top_up_l = here.needed_l - here.end.total_l
+    if top_up_l > 0.0 and here.has_room(here.needed_l):
+        said = say("top up with {water} of water {when}", water=litres(top_up_l), when=_when(here))
+        yield _Steps(CorrectionKind.TOP_UP, said, here.base.boil_min, top_up_l=top_up_l)
 
 
 def _by_extract(here: Position) -> _Steps:
     wanted = here.wanted_kg_per_l
     lacking_kg = wanted * here.end.total_l - here.end.extract_kg
     added_kg = lacking_kg / (1.0 - EXTRACT_VOLUME_L_PER_KG * wanted)
-    said = f"dissolve {_grams(added_kg)} of dry malt extract {_when(here)}"
+    said = say("{dissolve} {when}", dissolve=_dissolve(added_kg), when=_when(here))
     return _Steps(CorrectionKind.DRY_EXTRACT, said, here.base.boil_min, added_kg=added_kg)
 
 
@@ -129,22 +138,32 @@ def _by_extract_and_volume(here: Position) -> Iterator[_Steps]:
     if added_kg <= 0.0:
         return
     over_l = here.end.total_l + EXTRACT_VOLUME_L_PER_KG * added_kg - here.wanted_l
-    said = f"dissolve {_grams(added_kg)} of dry malt extract"
-    minutes = here.base.boil_min
+    minutes, dissolve = here.base.boil_min, _dissolve(added_kg)
     if over_l <= -NEAR_L:
-        said += f" and top up with {-over_l:.1f} L of water {_when(here)}"
+        said = say(
+            "{dissolve} and top up with {water} of water {when}",
+            dissolve=dissolve,
+            water=litres(-over_l),
+            when=_when(here),
+        )
         kind = CorrectionKind.DRY_EXTRACT_AND_TOP_UP
         yield _Steps(kind, said, minutes, top_up_l=-over_l, added_kg=added_kg)
     elif over_l >= NEAR_L and here.can_boil:
         more_min = here.minutes_for(over_l)
         if minutes + more_min <= here.most_boil_min:
-            said += f" and boil {more_min:.0f} min longer, down to {here.wanted_l:.1f} L cold"
+            said = say(
+                "{dissolve} and boil {more:.0f} min longer, down to {left} cold",
+                dissolve=dissolve,
+                more=more_min,
+                left=litres(here.wanted_l),
+            )
             kind = CorrectionKind.DRY_EXTRACT_AND_BOIL
             yield _Steps(kind, said, minutes + more_min, added_kg=added_kg)
 
 
-def _grams(extract_kg: float) -> str:
-    return f"{1000.0 * extract_kg / DRY_EXTRACT_YIELD:.0f} g"
+def _dissolve(extract_kg: float) -> Sentence:
+    mass = grams(extract_kg / DRY_EXTRACT_YIELD)
+    return say("dissolve {mass} of dry malt extract", mass=mass)
 
 
 def _when(here: Position) -> str:
@@ -169,7 +188,7 @@ def _hops_alone(here: Position) -> Correction | None:
     return correction if correction.hop_changes else None
 
 
-def _with_hops(here: Position, kind: CorrectionKind, detail: str, action: Action) -> Correction:
+def _with_hops(here: Position, kind: CorrectionKind, detail: Said, action: Action) -> Correction:
     """Put the bitterness right too, as far as hops can still do it, and look at the end."""
     wort, course = here.wort, here.course
     end = end_of(wort, course, action, here.kettle_loss_l)

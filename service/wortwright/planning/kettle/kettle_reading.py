@@ -9,6 +9,7 @@ from wortwright.brewing.hydrometer import gravity_at_20
 from wortwright.brewing.refractometer import USUAL_FACTOR, wort_gravity
 from wortwright.brewing.water_density import volume_at_20_from_hot_l
 from wortwright.planning.plan import Finding
+from wortwright.records.sentence import Said, litres, say, told_range
 from wortwright.records.session import Reading, Stage
 from wortwright.records.setup import Vessel
 
@@ -90,7 +91,7 @@ def kettle_reading(reading: Reading) -> KettleReading:
 class ReadingError(ValueError):
     """A reading that contradicts the setup or itself; ``field`` names the part of it."""
 
-    def __init__(self, field: str, detail: str) -> None:
+    def __init__(self, field: str, detail: Said) -> None:
         super().__init__(detail)
         self.field = field
         self.detail = detail
@@ -156,8 +157,11 @@ def as_volume_and_gravity(reading: Reading, kettle: Vessel) -> Reading:
     -------
     Reading
         The same where it is both already; else corrected to 20 degC and to a true instrument,
-        and without what cannot be corrected.
+        and without what cannot be corrected. Degrees Brix of beer stay: what they say depends
+        on the wort.
     """
+    if reading.stage is Stage.FINAL and reading.brix is not None:
+        return reading
     special = (reading.depth_mm, reading.brix, reading.calibrated_c, reading.reads_in_water)
     if all(value is None for value in special):
         return reading
@@ -189,7 +193,12 @@ def _volume_l(read: KettleReading, kettle: Vessel, findings: list[Finding]) -> f
         return None
     if reading.stage in IN_KETTLE and seen_l > kettle.capacity_l:
         raise ReadingError(
-            "volume", f"{seen_l:.1f} L is more than the kettle's {kettle.capacity_l:.1f} L"
+            "volume",
+            say(
+                "{seen} is more than the kettle's {capacity}",
+                seen=litres(seen_l),
+                capacity=litres(kettle.capacity_l),
+            ),
         )
     if reading.volume_temperature_c is None:
         if reading.stage in HOT_STAGES:
@@ -222,7 +231,10 @@ def _gravity(read: KettleReading, findings: list[Finding]) -> float | None:
         findings.append(
             Finding(
                 "gravity_not_usable",
-                f"This gravity cannot be corrected: {error}. Cool the sample and read again.",
+                say(
+                    "This gravity cannot be corrected: {why}. Cool the sample and read again.",
+                    why=told_range(error)[0],
+                ),
             )
         )
         return None

@@ -18,6 +18,7 @@ from wortwright.planning.cautions import Caution, caution
 from wortwright.planning.plan import Finding
 from wortwright.planning.water.water_at_hand import WaterAtHand
 from wortwright.planning.water.water_doubts import of_caps, of_charges, of_limit, of_target, spoken
+from wortwright.records.sentence import Said, capitalised, in_a_row, litres, say
 
 BOTH_LOW_MG_L = 25.0
 """With both below it the ratio of sulfate to chloride says nothing (common practice)."""
@@ -41,7 +42,7 @@ class PlannedSalt:
 class WaterTreatment:
     """What to mix and weigh, and what comes of it; the waters are those of what is weighed."""
 
-    summary: str
+    summary: Said
     source: Water
     mash_water: Water
     sparge_water: Water | None
@@ -133,7 +134,7 @@ def _planned_salt(dose: SaltDose) -> PlannedSalt:
     )
 
 
-def _summary(made: Treatment, at_hand: WaterAtHand) -> str:
+def _summary(made: Treatment, at_hand: WaterAtHand) -> Said:
     if not at_hand.wishes:
         return "No target was given: the water stays as it is."
     weighed = [
@@ -145,11 +146,15 @@ def _summary(made: Treatment, at_hand: WaterAtHand) -> str:
     mixed = []
     if made.dilution_l > 0.0 and at_hand.dilution is not None:
         mixed = [
-            f"mix {made.source_l:.1f} L of your water with {made.dilution_l:.1f} L of the other"
+            say(
+                "mix {own} of your water with {other} of the other",
+                own=litres(made.source_l),
+                other=litres(made.dilution_l),
+            )
         ]
     reached = "This meets the target." if made.reached else "This is the nearest there is."
-    done = "; ".join([*mixed, *weighed]) or "nothing is to be added"
-    return f"{done[0].upper()}{done[1:]}. {reached}"
+    done = in_a_row((*mixed, *weighed), "; ") if mixed or weighed else "nothing is to be added"
+    return say("{done}. {reached}", done=capitalised(done), reached=reached)
 
 
 def _passed(mash: Water, sparge: Water | None) -> list[tuple[IonLimit, str, Water]]:

@@ -15,6 +15,7 @@ from wortwright.planning.recipe import ReadRecipe
 from wortwright.planning.ways.way import make_way
 from wortwright.planning.ways_out import largest_volume
 from wortwright.records.grist import AddedTo, Fermentable, Kind, Role
+from wortwright.records.sentence import kilograms, litres, say
 
 # Shares are looked for to this; less of it than that is not worth opening a bag for.
 SHARE_STEP = 0.002
@@ -78,9 +79,12 @@ def _by_share(
         each = found
     changed = with_share(share)
     added = changed.plan(each).grist[-1]
-    said = (
-        f"{each.volume_l:.1f} L with {added.to_weigh_kg:.2f} kg of "
-        f"{added.name.lower()} in the kettle, {share:.0%} of the extract"
+    said = say(
+        "{volume} with {mass} of {added} in the kettle, {share:.0%} of the extract",
+        volume=litres(each.volume_l),
+        mass=kilograms(added.to_weigh_kg),
+        added=added.name.lower(),
+        share=share,
     )
     yield make_way(
         kind,
@@ -145,7 +149,8 @@ def _with_line(house: Brewhouse, kind: Kind, share: float) -> Brewhouse:
 
 def _thinner(house: Brewhouse, share: float) -> Brewhouse:
     """Let the beer ferment further by the share of sugar."""
-    read, usual = house.read, attenuation_of(house.read.recipe)
+    read = house.read
+    usual = attenuation_of(read.recipe, read.grist, read.original_gravity).mean
     further = usual + share * (SUCROSE_ATTENUATION - usual)
     left = final_gravity(read.original_gravity, further)
     return replace(house, read=replace(read, recipe=replace(read.recipe, final_gravity=left)))

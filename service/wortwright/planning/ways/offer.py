@@ -9,6 +9,7 @@ from wortwright.planning.plan import Asked, Finding, WayOut
 from wortwright.planning.ways.added_extract import by_malt_extract, by_sugar
 from wortwright.planning.ways.way import make_way, worth_offering
 from wortwright.planning.ways_out import largest_volume, strongest
+from wortwright.records.sentence import Sentence, litres, say
 
 # A longer boil is looked for in these steps; less more beer than this is not worth it.
 BOIL_STEP_MIN = 15.0
@@ -52,7 +53,11 @@ def offer_ways(house: Brewhouse, asked: Asked, limits: Limits) -> tuple[WayOut, 
 
 def _smaller(house: Brewhouse, asked: Asked, plain: Asked | None) -> Iterator[WayOut]:
     if plain is not None:
-        said = f"{plain.volume_l:.1f} L instead of {asked.volume_l:.1f} L at the same gravity"
+        said = say(
+            "{volume} instead of {asked} at the same gravity",
+            volume=litres(plain.volume_l),
+            asked=litres(asked.volume_l),
+        )
         yield make_way(WayKind.LARGEST_VOLUME, said, house, plain)
 
 
@@ -77,7 +82,12 @@ def _several(
 
 
 def _brews(house: Brewhouse, each: Asked, brews: int) -> WayOut:
-    said = f"{brews} brews of {each.volume_l:.1f} L each, combined: {brews * each.volume_l:.1f} L"
+    said = say(
+        "{brews} brews of {each} each, combined: {all}",
+        brews=brews,
+        each=litres(each.volume_l),
+        all=litres(brews * each.volume_l),
+    )
     risk = Finding(
         "brews_far_apart",
         "Pitch all the yeast into the first brew and let the next follow within a day or two, "
@@ -93,7 +103,8 @@ def _boiled_longer(
     found = _best_boil(house, asked, limits, plain_l)
     if found is not None:
         boiled, each = found
-        said = f"{each.volume_l:.1f} L from {_fuller(boiled, house)}"
+        fuller = _fuller(boiled, house)
+        said = say("{volume} from {fuller}", volume=litres(each.volume_l), fuller=fuller)
         risks = (_boil_risk(boiled, house),)
         yield make_way(WayKind.LONGER_BOIL, said, boiled, each, risks, instead_of=house)
 
@@ -126,20 +137,24 @@ def _more_l(boiled: Brewhouse, house: Brewhouse) -> float:
     return rate * _more_min(boiled, house) / 60.0
 
 
-def _fuller(boiled: Brewhouse, house: Brewhouse) -> str:
-    return (
-        f"a kettle {_more_l(boiled, house):.1f} L fuller, boiled "
-        f"{boiled.read.recipe.boil_time_min:.0f} min instead of "
-        f"{house.read.recipe.boil_time_min:.0f}"
+def _fuller(boiled: Brewhouse, house: Brewhouse) -> Sentence:
+    return say(
+        "a kettle {more} fuller, boiled {long:.0f} min instead of {usual:.0f}",
+        more=litres(_more_l(boiled, house)),
+        long=boiled.read.recipe.boil_time_min,
+        usual=house.read.recipe.boil_time_min,
     )
 
 
 def _boil_risk(boiled: Brewhouse, house: Brewhouse) -> Finding:
     return Finding(
         "long_boil",
-        f"{_more_min(boiled, house):.0f} min more at the boil darken the wort and take "
-        f"{_more_l(boiled, house):.1f} L more away; where it boils harder or more gently than "
-        "known, the volume misses by as much.",
+        say(
+            "{time:.0f} min more at the boil darken the wort and take {wort} more away; where it "
+            "boils harder or more gently than known, the volume misses by as much.",
+            time=_more_min(boiled, house),
+            wort=litres(_more_l(boiled, house)),
+        ),
     )
 
 
@@ -151,7 +166,8 @@ def _rinsed(house: Brewhouse, asked: Asked, limits: Limits, plain_l: float) -> I
     each = asked if rinsed.margin(asked) >= 0.0 else _larger(rinsed, asked, plain_l)
     if each is not None and _rinse_l(rinsed, each) >= LEAST_RINSE_L:
         plain_l = each.volume_l
-        said = f"{each.volume_l:.1f} L when {_kept_back(rinsed, each)}"
+        kept_back = _kept_back(rinsed, each)
+        said = say("{volume} when {kept_back}", volume=litres(each.volume_l), kept_back=kept_back)
         risks = (_rinse_risk(rinsed, each),)
         yield make_way(WayKind.RINSED_GRAIN, said, rinsed, each, risks, instead_of=house)
     found = _best_boil(rinsed, asked, limits, plain_l)
@@ -159,8 +175,11 @@ def _rinsed(house: Brewhouse, asked: Asked, limits: Limits, plain_l: float) -> I
         return
     boiled, each = found
     if _rinse_l(boiled, each) >= LEAST_RINSE_L:
-        said = (
-            f"{each.volume_l:.1f} L from {_fuller(boiled, house)}, when {_kept_back(boiled, each)}"
+        said = say(
+            "{volume} from {fuller}, when {kept_back}",
+            volume=litres(each.volume_l),
+            fuller=_fuller(boiled, house),
+            kept_back=_kept_back(boiled, each),
         )
         both = (_rinse_risk(boiled, each), _boil_risk(boiled, house))
         kind = WayKind.RINSED_AND_LONGER_BOIL
@@ -177,17 +196,19 @@ def _rinse_l(rinsed: Brewhouse, each: Asked) -> float:
     return sum(rinsed.plan(each).water.sparge_l)
 
 
-def _kept_back(rinsed: Brewhouse, each: Asked) -> str:
-    return (
-        f"{_rinse_l(rinsed, each):.1f} L of the water are kept back and the drained grain is "
-        "stirred up in them once more"
+def _kept_back(rinsed: Brewhouse, each: Asked) -> Sentence:
+    return say(
+        "{rinse} of the water are kept back and the drained grain is stirred up in them once more",
+        rinse=litres(_rinse_l(rinsed, each)),
     )
 
 
 def _rinse_risk(rinsed: Brewhouse, each: Asked) -> Finding:
     return Finding(
         "rinse_untried",
-        f"It takes a second vessel for {_rinse_l(rinsed, each):.1f} L of hot water. The forecast "
-        "counts on the grain being stirred up and drained again; water merely poured over it "
-        "gains less.",
+        say(
+            "It takes a second vessel for {rinse} of hot water. The forecast counts on the grain "
+            "being stirred up and drained again; water merely poured over it gains less.",
+            rinse=litres(_rinse_l(rinsed, each)),
+        ),
     )

@@ -3,6 +3,7 @@
 from wortwright.planning.brewhouse import Brewhouse
 from wortwright.planning.limits import Limits, WayKind
 from wortwright.planning.plan import Asked, Finding, WayOut
+from wortwright.records.sentence import Said
 
 # Doubts of a plan that are risks of choosing it.
 RISKY = frozenset({"thick_mash", "nearly_full", "outside_seen_range", "character_malts_too_much"})
@@ -11,7 +12,7 @@ ALIKE = 1e-6
 
 def make_way(
     kind: WayKind,
-    detail: str,
+    detail: Said,
     house: Brewhouse,
     asked: Asked,
     risks: tuple[Finding, ...] = (),
