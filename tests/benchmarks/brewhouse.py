@@ -71,6 +71,8 @@ class House:
 
     setup: Setup
     method: LauterMethod
+    crush: Crush
+    holder: str
     conversion: float
     conversion_loss: float
     absorption: float
@@ -125,6 +127,8 @@ def draw_house(rng, *, foreign=0.0, brew_log_sd=None, thick=False):
     return House(
         setup=_told(rng, method, crush, holder),
         method=method,
+        crush=crush,
+        holder=holder,
         conversion=positive_normal(rng, *CONVERSION[crush], 0.5, 0.995),
         conversion_loss=abs(rng.normal(0.0, 0.439)),
         absorption=absorption,

@@ -32,18 +32,16 @@ from benchmarks.brewhouse import (
     luck,
     recorded,
 )
+from benchmarks.scoring import SEED, figure, mash_plan, points, ratio
 from wortwright.calibration.efficiency import (
     forecast_mash_efficiency,
     mean_mash_efficiency,
 )
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.posterior import MashPlan
-from wortwright.records.setup import LauterMethod
 
 COUNTS = (0, 1, 2, 3, 5, 10, 20)
 PROBABILITIES = (0.5, 0.8, 0.95)
-BOILED_AWAY = 0.15
-SEED = 20251
 
 
 @dataclass(frozen=True)
@@ -97,13 +95,6 @@ class Scores:
         return held.mean(), held.mean() - half, held.mean() + half
 
 
-def ratio(errors, reference, resamples=1000):
-    errors, reference = np.abs(errors), np.abs(reference)
-    draws = np.random.default_rng(1).integers(len(errors), size=(resamples, len(errors)))
-    spread = errors[draws].mean(axis=1) / reference[draws].mean(axis=1)
-    return errors.mean() / reference.mean(), *np.quantile(spread, (0.025, 0.975))
-
-
 def run(case, houses, counts=COUNTS):
     scores = Scores()
     for number in range(houses):
@@ -143,7 +134,7 @@ def _score(scores, house, sessions, asked):
         if len(sessions) in (3, 5):
             guesses["least squares"] = least_squares(sessions, plan) * potential_kg
         for predictor, extract_kg in guesses.items():
-            scores.add(key, predictor, _points(extract_kg, plan) - _points(true_kg, plan))
+            scores.add(key, predictor, points(extract_kg, plan) - points(true_kg, plan))
         intervals = [forecast.interval(probability) for probability in PROBABILITIES]
         scores.held.setdefault(key, []).append(
             [low <= true_kg / potential_kg <= high for low, high in intervals]
@@ -160,17 +151,6 @@ def _slope_error(calibration, house):
         forecast = mean_mash_efficiency(calibration, mash_plan(house, plan, known))
         drop.append(forecast - known.kettle_kg / (plan.grain_kg * plan.extract_yield))
     return 100.0 * (drop[1] - drop[0]) / ((USUAL[1] - USUAL[0]) / 0.76) * 0.1
-
-
-def mash_plan(house, plan, known):
-    """What the brewer tells before the brew; the strike water where it is a choice."""
-    strike_l = None if house.method is LauterMethod.NO_SPARGE else known.strike_l
-    return MashPlan(plan.grain_kg, plan.extract_yield, plan.preboil_l, strike_l)
-
-
-def _points(extract_kg, plan):
-    postboil_l = (1.0 - BOILED_AWAY) * plan.preboil_l
-    return 1000.0 * (gravity_of(extract_kg / postboil_l) - 1.0)
 
 
 def _as_read(session):
@@ -202,10 +182,6 @@ def least_squares(sessions, plan):
         points = 1000.0 * (gravity_of(max(extract, 0.0)) - 1.0)
         aim = 0.5 * aim + 0.5 * np.clip(slopes @ [1.0, load_asked, points], 0.02, 1.0)
     return aim
-
-
-def figure(triple, form="{:.2f}"):
-    return f"{form} [{form}, {form}]".format(*triple)
 
 
 def report(case, scores, counts):

@@ -31,9 +31,6 @@ TOUCHES = {
 """What a change of each kind may alter: milling the conversion, a bag what the grain holds, a
 kettle its own losses; another method of mashing or sparging all that makes the efficiency."""
 
-UNKNOWN_CHANGE = (*TOUCHES[Changed.MILL], *TOUCHES[Changed.BAG])
-"""What a change that nobody wrote down may have altered: what its efficiency rests on most."""
-
 
 class Era(NamedTuple):
     """Brews between two changes, in their order, with the changes that began the era."""

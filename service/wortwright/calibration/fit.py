@@ -11,7 +11,6 @@ from wortwright.calibration.attenuation_fit import attenuation_constants, fit_at
 from wortwright.calibration.constants import plain_estimates, shared_estimates
 from wortwright.calibration.curve import PARAMETERS
 from wortwright.calibration.eras import (
-    UNKNOWN_CHANGE,
     eras_of,
     touched_by,
     unchanged_until,
@@ -91,7 +90,7 @@ class _Fitter:
         if shift is None:
             return [_Stretch(evidence, history, fit)]
         before = self._era(start, evidence[: shift.first])
-        belief = widened(before[-1].fit.belief, UNKNOWN_CHANGE)
+        belief = widened(before[-1].fit.belief, (shift.constant,))
         after, *later = self._era(belief, evidence[shift.first :])
         return [*before, replace(after, shift=shift), *later]
 
@@ -194,8 +193,9 @@ def _suspected(stretches: Sequence[_Stretch], average: float | None) -> tuple[Su
         SuspectedChange(
             session_id=stretch.evidence[0].session_id,
             on=stretch.evidence[0].brewed_on,
-            efficiency_change=usual * math.expm1(stretch.shift.mean),
-            efficiency_change_sd=usual * stretch.shift.sd,
+            constant=stretch.shift.constant,
+            efficiency_change=usual * math.expm1(stretch.shift.log_efficiency),
+            efficiency_change_sd=usual * stretch.shift.log_efficiency_sd,
             evidence=stretch.shift.evidence,
         )
         for stretch in stretches

@@ -84,12 +84,14 @@ class Finding:
 class SuspectedChange:
     """A change of the setup that nobody wrote down: since which brew, and how large it looks.
 
-    ``efficiency_change`` is that of mash efficiency at what was brewed before [fraction];
-    ``evidence`` how many times likelier the change makes the brews than mere luck.
+    ``constant`` is what seems to have changed, ``efficiency_change`` what that does to mash
+    efficiency [fraction], ``evidence`` how many times likelier the change makes the brews than
+    mere luck.
     """
 
     session_id: str
     on: date
+    constant: str
     efficiency_change: float
     efficiency_change_sd: float
     evidence: float

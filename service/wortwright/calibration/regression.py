@@ -11,7 +11,6 @@ is judged by leaving it out: if all others expect something else, its noise is t
 by that much. So one wrong reading cannot hide by pulling the curve to itself.
 """
 
-import math
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -65,18 +64,18 @@ class Belief(NamedTuple):
         return float(weights @ SCATTERS**2 / weights.sum())
 
 
-class Luck(NamedTuple):
-    """Luck of each brew by its own readings alone: log efficiency beyond what is expected.
+class Told(NamedTuple):
+    """What each brew says where its luck is not known: products in the metric of its readings.
 
-    ``by_scores`` is how each estimate falls with the scores. Brews that tell nothing of their
-    efficiency have an infinite ``variance``. ``assumed`` is the brews' variance that the
-    regression was made with.
+    Of its luck with itself, with what the scores left unexplained, and with the derivatives
+    by the scores; of the derivatives with themselves and with what was left.
     """
 
-    estimate: Array
-    variance: Array
-    by_scores: Array
-    assumed: float
+    luck_luck: Array
+    luck_left: Array
+    luck_scores: Array
+    scores_scores: Array
+    scores_left: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +87,7 @@ class Fit:
     """
 
     belief: Belief
-    luck: Luck
+    told: Told
     trust: Array
     noise: Array
     unexpected: Array
@@ -125,7 +124,7 @@ def regress(
     variance = np.where(known, history.sd**2, 1.0)
     fit = Fit(
         belief=start,
-        luck=_no_luck(len(known), len(priors)),
+        told=_nothing_told(len(known), len(priors)),
         trust=np.ones_like(history.read),
         noise=variance,
         unexpected=np.zeros_like(history.read),
@@ -164,23 +163,32 @@ def _pass(
     """One linearisation: regress, then judge every reading and the scatter of the brews."""
     design = expectation.by_shared * slopes
     by_luck = expectation.by_luck
-    assumed = fit.belief.brew_variance
     target = np.where(known, expectation.difference, 0.0) + design @ fit.belief.scores
-    own = np.concatenate(
-        (expectation.by_own * own_sd[:, None, :], math.sqrt(assumed) * by_luck[:, :, None]),
-        axis=2,
-    )
-    precision = _precision(known / fit.noise, own)
-    told = precision @ design
-    scores, posterior = _ridge(start, told, design, target)
-    left = (precision @ (target - design @ scores)[:, :, None])[:, :, 0]
-    certainty = _diagonal(precision) - ((told @ posterior) * told).sum(axis=2)
+    alone = _precision(known / fit.noise, expectation.by_own * own_sd[:, None, :])
+    precision = _less_sure(alone, by_luck, fit.belief.brew_variance)
+    informed = precision @ design
+    scores, posterior = _ridge(start, informed, design, target)
+    left = target - design @ scores
+    certainty = _diagonal(precision) - ((informed @ posterior) * informed).sum(axis=2)
     certainty = np.where(known, certainty, 1.0 / variance)
-    unexpected = np.where(known, left / certainty, 0.0)
+    unexpected = np.where(known, _applied(precision, left) / certainty, 0.0)
     trust, noise = _judge(unexpected, 1.0 / certainty - fit.noise, variance)
-    luck = _luck(by_luck, precision, told, left, assumed)
-    weights = start.scatter_log_weights + _scatter_evidence(luck, posterior)
-    return Fit(Belief(scores, posterior, weights), luck, trust, noise, unexpected)
+    told = _told(alone, by_luck, design, left)
+    weights = start.scatter_log_weights + _scatter_evidence(told, posterior)
+    return Fit(Belief(scores, posterior, weights), told, trust, noise, unexpected)
+
+
+def _less_sure(precision: Array, by_luck: Array, brew_variance: float) -> Array:
+    """Precision of readings whose brews also had luck (the Sherman-Morrison formula)."""
+    toward = _applied(precision, by_luck)
+    size = 1.0 / brew_variance + (by_luck * toward).sum(axis=1)
+    lessened: Array = precision - toward[:, :, None] * toward[:, None, :] / size[:, None, None]
+    return lessened
+
+
+def _applied(matrices: Array, vectors: Array) -> Array:
+    applied: Array = (matrices @ vectors[:, :, None])[:, :, 0]
+    return applied
 
 
 def _precision(weight: Array, own: Array) -> Array:
@@ -255,32 +263,40 @@ def _density(deviation: Array, variance: Array) -> Array:
     return density
 
 
-def _no_luck(sessions: int, parameters: int) -> Luck:
-    nothing = np.zeros(sessions)
-    return Luck(nothing, nothing + np.inf, np.zeros((sessions, parameters)), 0.0)
-
-
-def _luck(by_luck: Array, precision: Array, told: Array, left: Array, assumed: float) -> Luck:
-    """Luck of each brew from its own readings; ``left`` is precision times what is left.
-
-    ``assumed`` is taken out of the precision of each estimate by the Sherman-Morrison formula.
-    """
-    information = (by_luck * (precision @ by_luck[:, :, None])[:, :, 0]).sum(axis=1)
-    spoke = information * assumed > 1e-3
-    information = np.where(spoke, information, 1.0)
-    return Luck(
-        estimate=np.where(spoke, (by_luck * left).sum(axis=1) / information, 0.0),
-        variance=np.where(spoke, np.maximum(1.0 / information - assumed, 1e-12), np.inf),
-        by_scores=(by_luck[:, None, :] @ told)[:, 0, :] / information[:, None],
-        assumed=assumed,
+def _nothing_told(sessions: int, parameters: int) -> Told:
+    nothing = np.zeros((sessions, parameters))
+    return Told(
+        nothing.sum(axis=1),
+        nothing.sum(axis=1),
+        nothing,
+        np.zeros((sessions, parameters, parameters)),
+        nothing,
     )
 
 
-def _scatter_evidence(luck: Luck, covariance: Array) -> Array:
-    """Log likelihood of the luck of all brews, over the grid of scatters."""
-    curve_variance = ((luck.by_scores @ covariance) * luck.by_scores).sum(axis=1)
-    spoke = np.isfinite(luck.variance)
-    squared = luck.estimate[spoke] ** 2 + curve_variance[spoke]
-    variance = SCATTERS[:, None] ** 2 + luck.variance[spoke]
+def _told(alone: Array, by_luck: Array, design: Array, left: Array) -> Told:
+    """Products of what each brew shows, in the metric of its readings alone."""
+    toward = _applied(alone, by_luck)
+    by_scores = (alone @ design).transpose(0, 2, 1)
+    return Told(
+        luck_luck=(by_luck * toward).sum(axis=1),
+        luck_left=(left * toward).sum(axis=1),
+        luck_scores=_applied(by_scores, by_luck),
+        scores_scores=by_scores @ design,
+        scores_left=_applied(by_scores, left),
+    )
+
+
+def _scatter_evidence(told: Told, covariance: Array) -> Array:
+    """Log likelihood of the luck of all brews, over the grid of scatters.
+
+    The luck of each brew is estimated from its own readings.
+    """
+    spoke = told.luck_luck > LEAST_INFORMATION
+    information = told.luck_luck[spoke]
+    estimate = told.luck_left[spoke] / information
+    by_scores = told.luck_scores[spoke] / information[:, None]
+    squared = estimate**2 + ((by_scores @ covariance) * by_scores).sum(axis=1)
+    variance = SCATTERS[:, None] ** 2 + 1.0 / information
     evidence: Array = -0.5 * (np.log(variance) + squared / variance).sum(axis=1)
     return evidence

@@ -1,9 +1,8 @@
 """Has something changed on a setup that nobody wrote down?
 
-Every brew is compared with what the constants expect of it. A change of mill or bag shifts the
-mash efficiency of all later brews by one amount, brew-to-brew luck does not: for each brew the
-evidence that the shift began there is weighed against none, over all scatters that the brews
-may have.
+Every brew is compared with what the constants expect of it. A change of mill or bag shifts one
+constant for all later brews, luck does not: for each brew the evidence that a shift began there
+is weighed against none, over all scatters that the brews may have.
 """
 
 import math
@@ -11,12 +10,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from wortwright.calibration.history import Array
-from wortwright.calibration.regression import SCATTERS, Belief, Fit, Luck
+from wortwright.calibration.history import SHARED, Array
+from wortwright.calibration.regression import LEAST_INFORMATION, SCATTERS, Belief, Fit
 
-SHIFT_LOG_SD = 0.08
-"""Size of a change of equipment in log efficiency; 6 percentage points at 75 %. Common
-practice, no source."""
+SHIFTING = ("conversion", "true_absorption_l_per_kg")
+"""What a new mill and a new bag change."""
+
+SHIFT_SD = 1.6
+"""Size of a change in standard scores of the prior: a mill that is set anew changes conversion
+by about 0.07. Common practice, no source."""
 
 LEAST_BEFORE, LEAST_AFTER = 3, 2
 LEAST_EVIDENCE = 45.0
@@ -25,12 +27,29 @@ a change are suspected (the benchmark of the calibration prints how many)."""
 
 
 class Shift(NamedTuple):
-    """A shift of log efficiency from one brew on, and how much likelier it makes the brews."""
+    """A shift of one constant from one brew on, and how much likelier it makes the brews.
+
+    ``log_efficiency`` is what it does to mash efficiency, with its standard deviation.
+    """
 
     first: int
+    constant: str
     evidence: float
-    mean: float
-    sd: float
+    log_efficiency: float
+    log_efficiency_sd: float
+
+
+class _Scattered(NamedTuple):
+    """What all brews say, by scatter; ``luck`` is the weight of each brew's luck.
+
+    ``moved`` is how far the scores would move, ``covariance`` theirs, ``weight`` the
+    probability of each scatter without a shift.
+    """
+
+    luck: Array
+    moved: Array
+    covariance: Array
+    weight: Array
 
 
 def suspected_shift(start: Belief, fit: Fit, floor: int = 0) -> Shift | None:
@@ -38,65 +57,77 @@ def suspected_shift(start: Belief, fit: Fit, floor: int = 0) -> Shift | None:
 
     ``floor`` is the number of brews up to which nothing was changed, by the brewer's word.
     """
-    told = np.isfinite(fit.luck.variance)
-    count = int(told.sum())
-    if count < LEAST_BEFORE + LEAST_AFTER:
+    spoke = np.cumsum(fit.told.luck_luck > LEAST_INFORMATION)
+    if not len(spoke) or spoke[-1] < LEAST_BEFORE + LEAST_AFTER:
         return None
-    luck = Luck(
-        fit.luck.estimate[told], fit.luck.variance[told], fit.luck.by_scores[told], fit.luck.assumed
+    before = np.concatenate(([0], spoke[:-1]))
+    allowed = (before >= LEAST_BEFORE) & (spoke[-1] - before >= LEAST_AFTER)
+    allowed &= np.arange(len(spoke)) >= floor
+    scattered = _scattered(start, fit)
+    shifts = (_likeliest(fit, scattered, constant, allowed) for constant in SHIFTING)
+    best = max(shifts, key=lambda shift: shift.evidence)
+    return best if best.evidence >= LEAST_EVIDENCE else None
+
+
+def _scattered(start: Belief, fit: Fit) -> _Scattered:
+    """Scores and evidence without a shift, over the grid of scatters."""
+    told = fit.told
+    information = np.linalg.inv(start.covariance)
+    luck = 1.0 / (SCATTERS[:, None] ** -2.0 + told.luck_luck)
+    precision = (
+        information
+        + told.scores_scores.sum(axis=0)
+        - np.einsum("sn,np,nq->spq", luck, told.luck_scores, told.luck_scores)
     )
-    gain, mean, variance, weight = _by_first(start, fit, luck)
-    evidence = weight @ np.exp(gain)
-    position = np.arange(count)
-    first = np.flatnonzero(told)
-    allowed = (position >= LEAST_BEFORE) & (position <= count - LEAST_AFTER) & (first >= floor)
-    evidence = np.where(allowed, evidence, 0.0)
-    best = int(evidence.argmax())
-    if evidence[best] < LEAST_EVIDENCE:
-        return None
-    share = weight * np.exp(gain[:, best])
-    share /= share.sum()
-    shift = float(share @ mean[:, best])
-    spread = float(share @ (variance[:, best] + mean[:, best] ** 2)) - shift**2
-    return Shift(int(first[best]), float(evidence[best]), shift, math.sqrt(max(spread, 0.0)))
-
-
-def _by_first(start: Belief, fit: Fit, luck: Luck) -> tuple[Array, Array, Array, Array]:
-    """Log evidence of a shift, its mean and variance, by scatter and first brew.
-
-    And the weight of each scatter without a shift. What the brews tell beside their luck (water,
-    boil-off) is kept as it stands: the precision of the scores less what the luck told.
-    """
-    by = luck.by_scores
-    assumed = 1.0 / (luck.assumed + luck.variance)
-    beside = np.linalg.inv(fit.belief.covariance) - (by * assumed[:, None]).T @ by
-    pull = by.T @ (assumed * luck.estimate)
-    weight = 1.0 / (SCATTERS[:, None] ** 2 + luck.variance)
-    precision = beside + np.einsum("sn,np,nq->spq", weight, by, by)
-    told = (weight * luck.estimate) @ by - pull
-    moved = np.linalg.solve(precision, told[:, :, None])[:, :, 0]
-    left = luck.estimate - moved @ by.T
-    no_shift = 0.5 * (
-        np.log(weight).sum(axis=1)
-        - (weight * luck.estimate**2).sum(axis=1)
-        + (told * moved).sum(axis=1)
+    pull = (
+        information @ (start.scores - fit.belief.scores)
+        + told.scores_left.sum(axis=0)
+        - (luck * told.luck_left) @ told.luck_scores
+    )
+    covariance = np.linalg.inv(precision)
+    moved = (covariance @ pull[:, :, None])[:, :, 0]
+    log_weight = start.scatter_log_weights + 0.5 * (
+        (luck * told.luck_left**2).sum(axis=1)
+        - np.log1p(SCATTERS[:, None] ** 2 * told.luck_luck).sum(axis=1)
+        + (pull * moved).sum(axis=1)
         - np.linalg.slogdet(precision)[1]
     )
-    log_weight = start.scatter_log_weights + no_shift
-    scatter_weight = np.exp(log_weight - log_weight.max())
-    after = _summed_back(weight[:, :, None] * by)
-    shared = (after * np.linalg.solve(precision, after.transpose(0, 2, 1)).transpose(0, 2, 1)).sum(
-        axis=2
+    weight = np.exp(log_weight - log_weight.max())
+    return _Scattered(luck, moved, covariance, weight / weight.sum())
+
+
+def _likeliest(fit: Fit, scattered: _Scattered, constant: str, allowed: Array) -> Shift:
+    """Likeliest first brew of a shift of one constant."""
+    column = SHARED.index(constant)
+    gain, mean, variance = _by_first(fit, scattered, column)
+    evidence = np.where(allowed, scattered.weight @ np.exp(gain), 0.0)
+    first = int(evidence.argmax())
+    share = scattered.weight * np.exp(gain[:, first])
+    share /= share.sum()
+    shift = float(share @ mean[:, first])
+    spread = float(share @ (variance[:, first] + (mean[:, first] - shift) ** 2))
+    slope = float(fit.told.luck_scores[:, column].sum() / fit.told.luck_luck.sum())
+    return Shift(
+        first, constant, float(evidence[first]), shift * slope, math.sqrt(spread) * abs(slope)
     )
-    information = np.maximum(_summed_back(weight) - shared, 0.0)
-    toward = _summed_back(weight * left)
-    variance = 1.0 / (1.0 / SHIFT_LOG_SD**2 + information)
-    mean = variance * toward
-    gain = 0.5 * (mean * toward + np.log(variance / SHIFT_LOG_SD**2))
-    return gain, mean, variance, scatter_weight / scatter_weight.sum()
 
 
-def _summed_back(terms: Array) -> Array:
-    """Sum of each term and all later ones, along the brews."""
+def _by_first(fit: Fit, scattered: _Scattered, column: int) -> tuple[Array, Array, Array]:
+    """Log evidence of a shift, its mean and its variance, by scatter and first brew."""
+    told, luck = fit.told, scattered.luck
+    by_luck = told.luck_scores[:, column]
+    shared = told.scores_scores[:, column] - (luck * by_luck)[:, :, None] * told.luck_scores
+    after = _with_all_later(shared)
+    known = _with_all_later(told.scores_scores[:, column, column] - luck * by_luck**2)
+    known = known - ((after @ scattered.covariance) * after).sum(axis=2)
+    pull = _with_all_later(told.scores_left[:, column] - luck * by_luck * told.luck_left)
+    pull = pull - (after @ scattered.moved[:, :, None])[:, :, 0]
+    variance = 1.0 / (SHIFT_SD**-2.0 + np.maximum(known, 0.0))
+    gain = 0.5 * (variance * pull**2 + np.log(variance / SHIFT_SD**2))
+    return gain, variance * pull, variance
+
+
+def _with_all_later(terms: Array) -> Array:
+    """Sum of each brew's term and those of all later brews."""
     summed: Array = np.flip(np.cumsum(np.flip(terms, axis=1), axis=1), axis=1)
     return summed
