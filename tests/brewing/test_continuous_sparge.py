@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from wortwright.brewing.continuous_sparge import (
@@ -56,6 +56,7 @@ def test_tanks_in_series_wash_between_stirring_and_plug_flow(displacements, tank
     bypass=st.floats(0.0, 0.6),
     washing=st.floats(0.5, 1.4),
 )
+@example(wort=37.5, retained=10.0, bypass=0.2, washing=1.0)  # half a litre of sparge
 def test_the_continuous_slopes_are_the_slopes(wort, retained, bypass, washing):
     at = (wort, 28.0, retained, bypass, washing)
     if abs(28.0 + retained - wort) < 0.05:

@@ -152,9 +152,12 @@ def test_sizing_a_brew_without_sparge_gives_the_check_case():
     assert kettle / 28.0 == pytest.approx(kg_per_l(1.0702), rel=1e-3)
 
 
-def test_a_gravity_beyond_the_grain_is_refused():
+@pytest.mark.parametrize(
+    ("kg_per_l", "held"), [(0.7, 1.1), (0.75, 1.0)], ids=["beyond", "just out of reach"]
+)
+def test_a_gravity_beyond_the_grain_is_refused(kg_per_l, held):
     with pytest.raises(ValueError, match="beyond what this grain can give"):
-        no_sparge_grain_kg(28.0 * 0.7, 28.0, 0.77, 0.93, 1.1)
+        no_sparge_grain_kg(28.0 * kg_per_l, 28.0, 0.75, 1.0, held)
 
 
 @given(loads, volumes, absorptions, dead_spaces, st.integers(1, 4))

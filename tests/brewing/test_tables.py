@@ -1,6 +1,8 @@
 import pytest
 
 from wortwright.brewing import tables
+from wortwright.brewing.tables.malt_acidity import malt_acidities, malt_class_of
+from wortwright.brewing.tables.yeast import YeastClass, attenuation_class
 from wortwright.records.grist import Kind
 
 
@@ -58,3 +60,17 @@ def test_every_kind_has_a_typical_fermentable_of_that_kind(kind):
 def test_an_unknown_kind_is_refused():
     with pytest.raises(KeyError):
         tables.typical_of_kind("moon_dust")
+
+
+@pytest.mark.parametrize(
+    "row", [row for row in malt_acidities() if row.kind], ids=lambda row: row.malt_class
+)
+def test_a_class_of_malt_begins_at_its_colour(row):
+    assert malt_class_of(row.kind, row.from_colour_ebc) is row.malt_class
+    if row.from_colour_ebc > 0.0:
+        assert malt_class_of(row.kind, 0.99 * row.from_colour_ebc) is not row.malt_class
+
+
+@pytest.mark.parametrize("yeast_class", list(YeastClass))
+def test_a_class_of_yeast_is_found_by_its_name(yeast_class):
+    assert attenuation_class(yeast_class).yeast_class is yeast_class
