@@ -11,6 +11,7 @@ from wortwright import __version__
 from wortwright.api.app import create_app
 from wortwright.api.contract import openapi_yaml
 from wortwright.demo.walk import walk
+from wortwright.pages import guide as guide_pages
 from wortwright.records.brewer import Club
 from wortwright.server import serve as serve_app
 from wortwright.settings import Settings, SettingsError
@@ -112,6 +113,17 @@ def openapi(check: Path | None) -> None:
     elif check.read_text(encoding="utf-8") != text:
         click.echo(f"{check} differs from the code; write it anew.", err=True)
         sys.exit(1)
+
+
+@main.command()
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+def guide(folder: Path) -> None:
+    """Write the guide into FOLDER: pages to read without a service and without a network."""
+    for name in guide_pages.names():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(guide_pages.written(name), encoding="utf-8")
+    click.echo(f"Open {folder / guide_pages.FIRST} in a browser.")
 
 
 @main.command()

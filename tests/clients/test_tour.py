@@ -17,6 +17,9 @@ def test_the_tour_runs_and_tells_what_it_says(
         exec(block, names)
     names["club"].close()
     told = capsys.readouterr().out
+    assert re.search(r"^\d\.\d\d kg of Pale ale malt$", told, re.MULTILINE)
+    assert re.search(r"^boil_off: 3\.20 L/h before, now \d\.\d\d L/h", told, re.MULTILINE)
+    assert len(re.findall(r"^https?://\S+key=ww_link_\S+$", told, re.MULTILINE)) == 2
     assert re.search(r"^It implies 7\d(\.\d+)? %|^It implies 0\.7", told, re.MULTILINE)
     assert {way.kind for way in names["too_much"].plan.ways_out} >= {"several_brews"}
     assert names["answer"].log.corrections

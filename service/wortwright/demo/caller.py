@@ -24,6 +24,13 @@ class Caller:
         """Store a thing, or compute one."""
         return self._answer(self._client.post(path, headers=self._headers, json=document))
 
+    def text(self, path: str) -> str:
+        """Read a thing that is no JSON: a page, a drawing."""
+        response = self._client.get(path, headers=self._headers)
+        if response.status_code >= 400:
+            raise DemoError(f"{response.status_code}: {response.get_data(as_text=True)}")
+        return response.get_data(as_text=True)
+
     @staticmethod
     def _answer(response: Any) -> Any:
         if response.status_code >= 400:

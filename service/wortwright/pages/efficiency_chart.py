@@ -23,7 +23,7 @@ SIDE = 7.0
 class Mark:
     """One brew on the chart: a session, or the one that comes next.
 
-    ``kind`` is "session", "doubted", "set_aside" or "next"; ``interval`` is the forecast's.
+    ``kind`` is one of `KINDS`; ``interval`` is the forecast's.
     """
 
     kind: str
@@ -37,6 +37,7 @@ KINDS = {
     "session": "a session",
     "doubted": "doubted",
     "set_aside": "set aside",
+    "average": "by the plain average",
     "next": "the next brew, with its range",
 }
 
@@ -196,6 +197,10 @@ def symbol(kind: str, at: Pixel) -> svg.Element:
     x, y = at
     if kind == "session":
         return svg.Circle(cx=x, cy=y, r=5, fill=INK, class_=[kind])
+    if kind == "average":
+        return svg.Rect(
+            x=x - 6, y=y - 6, width=12, height=12, fill="#767676", stroke=INK, class_=[kind]
+        )
     if kind == "set_aside":
         strokes = f"M{x - 6:.1f} {y - 6:.1f}l12 12m0 -12l-12 12"
         return svg.Path(extra={"d": strokes}, stroke=INK, stroke_width=2.5, class_=[kind])

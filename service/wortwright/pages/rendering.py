@@ -40,4 +40,9 @@ def render(template: str, *, nonce: str, **values: object) -> str:
     str
         HTML.
     """
-    return _TEMPLATES.get_template(template).render(nonce=nonce, **values)
+    return write_template(template, nonce=nonce, **values)
+
+
+def write_template(template: str, **values: object) -> str:
+    """Write a page that has no style of its own."""
+    return _TEMPLATES.get_template(template).render(**values)

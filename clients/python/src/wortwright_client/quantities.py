@@ -20,10 +20,7 @@ class Quantity(Model):
         return format(self, ".6g")
 
     def __format__(self, how: str) -> str:
-        if not how:
-            return str(self)
-        number = format(self.value, how)
-        return number if how.endswith("%") else f"{number} {self.unit}"
+        return _written(self.value, self.unit, how or ".6g")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,7 +31,10 @@ class Amount(Model):
     unit: str | None
 
     def __str__(self) -> str:
-        return f"{self.value:.6g} {self.unit}" if self.unit else f"{self.value:.6g}"
+        return format(self, ".6g")
+
+    def __format__(self, how: str) -> str:
+        return _written(self.value, self.unit, how or ".6g")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,3 +65,8 @@ class Forecast(Model):
             format(end.value, how) for end in (self.interval_80.low, self.interval_80.high)
         )
         return f"{self.mean:{how}} ({low} to {high})"
+
+
+def _written(value: float, unit: str | None, how: str) -> str:
+    number = format(value, how)
+    return number if unit is None or how.endswith("%") else f"{number} {unit}"
