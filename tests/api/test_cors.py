@@ -6,8 +6,13 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from api.conftest import PEPPER
+from api.house import House
 from api.toy import toys
+from wortwright.api.extensions import DATABASE
+from wortwright.records.brewer import Club
 from wortwright.settings import Settings
+from wortwright.usecases.clubs import create_club
 
 SITE = "https://millrace.example"
 OTHER = "https://elsewhere.example"
@@ -64,3 +69,40 @@ def test_by_default_no_origin_is_allowed(
 ) -> None:
     client = make_app(settings, [toys]).test_client()
     assert "Access-Control-Allow-Origin" not in preflight(client, SITE).headers
+
+
+def founded(app: Flask, club: str) -> House:
+    return House(app.test_client(), create_club(app.extensions[DATABASE], Club(club), PEPPER)[1])
+
+
+def page_key(house: House, site: str) -> str:
+    return house.brewer_key("page", origins=[site])
+
+
+def test_each_club_is_open_to_the_pages_of_its_own_site_and_to_no_others(
+    make_app: Callable[..., Flask], settings: Settings
+) -> None:
+    """Two clubs on one installation, which lets in both sites; each club named its own."""
+    app = make_app(replace(settings, allowed_origins=(SITE, OTHER)))
+    client, sites = app.test_client(), {SITE: "Millrace Lane", OTHER: "Weir Street"}
+    keys = {site: page_key(founded(app, club), site) for site, club in sites.items()}
+    for own, key in keys.items():
+        for origin in sites:
+            headers = {"Authorization": f"Bearer {key}", "Origin": origin}
+            answer = client.get("/v1/setups", headers=headers)
+            assert answer.status_code == (200 if origin == own else 403)
+            # A refusal may be read, so that the page can tell; it holds nothing of the club's.
+            assert answer.headers["Access-Control-Allow-Origin"] == origin
+            assert answer.status_code == 200 or "items" not in answer.json
+
+
+def test_a_site_that_the_installation_does_not_let_in_cannot_be_let_in_by_a_club(
+    make_app: Callable[..., Flask], settings: Settings
+) -> None:
+    app = make_app(replace(settings, allowed_origins=(SITE,)))
+    client = app.test_client()
+    house = founded(app, "Weir Street")
+    assert "Access-Control-Allow-Origin" not in preflight(client, OTHER, "GET").headers
+    headers = {"Authorization": f"Bearer {page_key(house, OTHER)}", "Origin": OTHER}
+    answer = client.get("/v1/setups", headers=headers)
+    assert "Access-Control-Allow-Origin" not in answer.headers
