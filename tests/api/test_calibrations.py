@@ -54,6 +54,71 @@ def test_calibrations_are_listed_newest_first_and_stay(house: House, setup_id: s
     assert house.ask("GET", f"{path}/3").status_code == 404
 
 
+WHOLE_BREW = [
+    {"stage": "strike_water", "temperature": "71 degC"},
+    {"stage": "mash_in", "temperature": "66.5 degC"},
+    {"stage": "mash_end", "temperature": "63.5 degC"},
+    {"stage": "pre_boil", "volume": "27 L", "gravity": 1.042},
+    {"stage": "post_boil", "volume": "23 L", "gravity": 1.049},
+    {"stage": "fermenter", "volume": "21 L", "gravity": 1.049},
+    {"stage": "final", "gravity": 1.011},
+    {"stage": "packaged", "volume": "19.5 L"},
+]
+
+
+def test_a_brew_that_is_written_down_in_full_teaches_every_constant(
+    house: House, setup_id: str
+) -> None:
+    house.session(setup_id, readings=WHOLE_BREW, state="closed")
+    known = house.get(f"/v1/setups/{setup_id}/calibration")
+    # The example's setup mashes in its kettle, which the strike water has warmed already.
+    assert {one["name"] for one in known["constants"] if one["session_count"] == 0} == {
+        "vessel_heat"
+    }
+    [ale] = known["attenuation_by_yeast"]
+    assert (ale["yeast"], ale["session_count"]) == ("English ale yeast", 1)
+    # 1.049 to 1.011 is 77.6 %, where 72 % is stated.
+    assert ale["prior_mean"] == {"value": 0.72, "unit": "fraction"}
+    assert 0.72 < ale["mean"]["value"] < 0.776
+    assert ale["sd"]["value"] < ale["prior_sd"]["value"]
+
+
+def test_a_plan_expects_the_final_gravity_that_the_brews_had(house: House, setup_id: str) -> None:
+    recipe = {
+        "owner": "club",
+        "name": "Lock Bitter",
+        "volume": "20 L",
+        "volume_at": "package",
+        "original_gravity": 1.048,
+        "mash": [{"temperature": "66 degC", "time": "60 min"}],
+        "yeast": {"name": "English ale yeast", "apparent_attenuation": "72 %"},
+        "grist": [{"name": "Pale ale malt", "mass": "4.4 kg"}],
+    }
+    asked = {
+        "setup_id": setup_id,
+        "recipe_id": house.made("/v1/recipes", recipe)["id"],
+        "target": {"volume": "20 L", "volume_at": "package"},
+    }
+    before = house.made("/v1/scalings?store=false", asked)["plan"]
+    for day in range(1, 9):
+        brewed_at = f"2026-03-{day:02}T10:00:00Z"
+        house.session(setup_id, brewed_at=brewed_at, readings=WHOLE_BREW, state="closed")
+    after = house.made("/v1/scalings?store=false", asked)["plan"]
+    final = [plan["forecast"]["final_gravity"] for plan in (before, after)]
+    assert final[1]["mean"]["value"] < final[0]["mean"]["value"] - 0.001
+    width = [
+        one["interval_80"]["high"]["value"] - one["interval_80"]["low"]["value"] for one in final
+    ]
+    assert width[1] < 0.9 * width[0]
+    # 1.5 L were left in the fermenter, where 1 L is usual: more wort for the same package.
+    wort = [plan["water"]["fermenter"]["value"] for plan in (before, after)]
+    assert 0.2 < wort[1] - wort[0] < 0.5
+    # Three degrees were lost in the hour, where four are usual in a kettle.
+    ends = [plan["temperatures"]["first_rest_ends"]["value"] for plan in (before, after)]
+    assert ends[0] == pytest.approx(62.0)
+    assert 62.5 < ends[1] < 63.0
+
+
 def test_constants_come_in_the_units_asked_for(house: House, setup_id: str) -> None:
     def boil_off(units: str) -> Any:
         known = house.get(f"/v1/setups/{setup_id}/calibration?units={units}")

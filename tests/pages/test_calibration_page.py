@@ -49,14 +49,47 @@ def test_constants_are_told_with_the_range_that_holds_four_in_five(
 
 
 def test_every_constant_that_may_vary_is_named_or_meant_for_the_curve(calibration: Any) -> None:
-    of_the_curve = {
-        "conversion_loss_per_kg_per_l",
-        "true_absorption",
-        "bypass",
-        "washing",
-        "mash_in_offset",
+    of_the_curve = {"bypass", "washing"}
+    by_steps = {"conversion_loss_per_kg_per_l", "attenuation_per_c"}
+    told = {one["name"] for one in calibration["constants"]}
+    assert told - of_the_curve - by_steps == CONSTANTS.keys()
+
+
+def test_a_constant_that_goes_both_ways_is_told_with_its_sign(words: str, calibration: Any) -> None:
+    (offset,) = [one for one in calibration["constants"] if one["name"] == "mash_in_offset"]
+    sd = offset["prior_sd"]["value"]
+    assert f"{-1.2816 * sd:.1f} to {1.2816 * sd:.1f} °C" in words
+    # 1.6 points less attenuation per degree, common practice, 0.6 either way.
+    assert "attenuation by a mash warmer by 1.0 °C" in words
+    assert f"{-1.6 - 1.2816 * 0.6:.1f} to {-1.6 + 1.2816 * 0.6:.1f} %" in words
+    assert "conversion lost by a mash thicker by 0.10 kg per L" in words
+
+
+def test_the_attenuation_of_each_yeast_is_a_constant_of_its_own(
+    report: Any, calibration: Any
+) -> None:
+    def percent(value: float) -> dict[str, Any]:
+        return {"value": value, "unit": "fraction"}
+
+    ale = {
+        "yeast": "Lock <ale>",
+        "mean": percent(0.71),
+        "sd": percent(0.01),
+        "prior_mean": percent(0.75),
+        "prior_sd": percent(0.03),
+        "session_count": 7,
     }
-    assert {one["name"] for one in calibration["constants"]} - of_the_curve == CONSTANTS.keys()
+    known = {
+        "setup_name": "Test",
+        "calibration": {**calibration, "attenuation_by_yeast": [ale]},
+        "report": report,
+        "brewed_at": {one["session_id"]: "2026-03-03T10:00:00Z" for one in report["sessions"]},
+        "set_aside": [],
+        "next_brew": None,
+    }
+    page = calibration_page(known, UnitSystem.METRIC, nonce="n")
+    assert "attenuation of Lock &lt;ale&gt;" in page
+    assert "71.0 % , 69.7 to 72.3 %" in plain(page)
 
 
 def test_the_curve_is_told_in_numbers_too(words: str, report: Any) -> None:

@@ -1,5 +1,7 @@
 """The forecast: intervals in order, and what to keep in reserve by an independent balance."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -21,11 +23,12 @@ from wortwright.brewing.gravity import (
     gravity_from_plato,
     plato_from_gravity,
 )
+from wortwright.calibration.attenuation import AttenuationPosterior, KnownYeast
 from wortwright.calibration.posterior import Calibration
 from wortwright.planning.plan import Forecast
 from wortwright.planning.target import Target
 from wortwright.records.grist import AddedTo
-from wortwright.records.recipe import Recipe, VolumeAt, Yeast
+from wortwright.records.recipe import MashStep, Recipe, VolumeAt, Yeast
 
 
 def mixed_gravity(volume_l: float, gravity: float, extract_kg: float, water_kg: float) -> float:
@@ -109,15 +112,56 @@ def test_attenuation_is_the_recipes_own_else_the_yeasts_else_the_usual() -> None
     known = calibration()
     own = recipe(original_gravity=1.060, final_gravity=1.012, yeast=Yeast("Ale", 0.70))
     assert plan(own, known).forecast.apparent_attenuation == pytest.approx(0.80)
-    by_yeast = recipe(original_gravity=1.060, yeast=Yeast("Ale", 0.70))
-    assert plan(by_yeast, known).forecast.apparent_attenuation == 0.70
-    assert plan(recipe(original_gravity=1.060), known).forecast.apparent_attenuation == 0.75
+    neutral = {"original_gravity": 1.060, "mash": (MashStep(67.0, 60.0),)}
+    by_yeast = recipe(**neutral, yeast=Yeast("Ale", 0.70))
+    assert plan(by_yeast, known).forecast.apparent_attenuation == pytest.approx(0.70)
+    assert plan(recipe(**neutral), known).forecast.apparent_attenuation == pytest.approx(0.75)
+
+
+@pytest.mark.parametrize(("mash_c", "least", "most"), [(64.5, 0.77, 0.79), (69.5, 0.69, 0.71)])
+def test_a_cool_mash_ferments_further_unless_the_recipe_tells_its_gravities(
+    mash_c: float, least: float, most: float
+) -> None:
+    # Common practice: 2 to 4 points more at 64 to 65 degC, 4 to 6 less at 69 to 70.
+    rest = (MashStep(40.0, 90.0), MashStep(mash_c, 60.0), MashStep(76.0, 60.0))
+    made = recipe(original_gravity=1.050, mash=rest)
+    assert least <= plan(made, calibration()).forecast.apparent_attenuation <= most
+    told = recipe(original_gravity=1.060, final_gravity=1.012, mash=rest)
+    assert plan(told, calibration()).forecast.apparent_attenuation == pytest.approx(0.80)
+
+
+def test_what_the_setup_learnt_moves_and_narrows_the_final_gravity() -> None:
+    def known(mean: float, sd: float) -> Calibration:
+        learnt = AttenuationPosterior(
+            (KnownYeast("Ale", 0.75, 20),),
+            (-0.02, -0.016, mean),
+            ((sd**2, 0.0, 0.0), (0.0, 0.006**2, 0.0), (0.0, 0.0, sd**2)),
+            20,
+        )
+        return calibration(attenuation=learnt)
+
+    made = recipe(
+        original_gravity=1.050, mash=(MashStep(67.0, 60.0),), yeast=Yeast("ALE ", 0.75), hop_bill=()
+    )
+    before = plan(made, calibration()).forecast
+    after = plan(made, known(-0.03, 0.002)).forecast
+    assert after.apparent_attenuation == pytest.approx(0.75 - 0.02 - 0.03)
+    assert after.final_gravity.mean > before.final_gravity.mean
+    assert after.alcohol_by_volume.mean < before.alcohol_by_volume.mean
+    assert after.attenuation_sd < 0.6 * before.attenuation_sd
+    # A recipe that promises 80 % is believed only as far as the yeast is not known.
+    promised = replace(made, final_gravity=1.010)
+    learnt = plan(promised, known(-0.03, 0.002)).forecast
+    assert learnt.apparent_attenuation == pytest.approx(0.70, abs=0.002)
+    untold = plan(replace(promised, yeast=None), known(-0.03, 0.002)).forecast
+    assert untold.apparent_attenuation == pytest.approx(0.80 - 0.02)
 
 
 def test_a_usual_beer_has_the_alcohol_of_the_tables() -> None:
     # 1.050 to 1.0125: 4.9 % by volume in any table after Balling.
     known = calibration()
-    made = recipe(grist=(pale(5.0),), original_gravity=1.050, efficiency=None)
+    rest = (MashStep(67.0, 60.0),)
+    made = recipe(grist=(pale(5.0),), original_gravity=1.050, efficiency=None, mash=rest)
     beer = plan(made, known).forecast
     assert beer.final_gravity.mean == pytest.approx(1.0125, abs=2e-4)
     assert beer.alcohol_by_volume.mean == pytest.approx(0.049, abs=0.001)

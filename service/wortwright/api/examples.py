@@ -86,7 +86,10 @@ SESSION: dict[str, Any] = {
     ],
     "planned_preboil_volume": "26 L",
     "water": {"strike": "30 L"},
+    "mash": [{"temperature": "66 degC", "time": "60 min"}],
+    "grain_temperature": "18 degC",
     "boil_time": "60 min",
+    "yeast": {"name": "English ale yeast", "apparent_attenuation": "72 %"},
     "readings": [
         {"stage": "first_wort", "gravity": 1.043},
         {"stage": "fermenter", "volume": "21 L", "gravity": 1.046},

@@ -38,10 +38,15 @@ less at 69.5, and no further beyond the ends; common practice, no source."""
 STARCH_RESTS_C = (58.0, 75.0)
 """Rests in which starch becomes sugar; common practice."""
 
-ORDINARY_GRAVITY = 1.050
+ORDINARY_GRAVITY, WEAKEST, STRONGEST = 1.050, 1.001, 1.160
+"""A wort as makers of yeast use, and where what strength does is known from and to."""
+
 USUAL_EFFICIENCY = 0.75
 LEAST, MOST = 0.3, 1.15
 SCORE_80 = NormalDist().inv_cdf(0.9)
+
+UNTOLD_SD = 0.03
+"""Attenuation that somebody expects without saying how surely; common practice, no source."""
 
 SETUP, MASH = 0, 1
 """Places in the posterior; after them comes one for each yeast."""
@@ -126,14 +131,14 @@ def sugar_share(grist: Sequence[Fermentable]) -> float:
 
 
 def by_the_book(ferment: Ferment, stated: float) -> Attained:
-    """Attenuation of a yeast by strength and sugar, but for the mash; raises out of range."""
+    """Attenuation of a yeast by strength and sugar, but for the mash."""
 
     def attained(gravity: float) -> float:
         yeast = YeastAttenuation(stated, 0.0)
         found = final_gravity_forecast(gravity, yeast, None, ferment.sugar_share)
         return found.apparent_attenuation
 
-    mean = attained(ferment.original_gravity)
+    mean = attained(min(max(ferment.original_gravity, WEAKEST), STRONGEST))
     by_strength = mean - attained(ORDINARY_GRAVITY)
     return Attained(mean, SHIFT_UNSURE * abs(by_strength) / SCORE_80)
 

@@ -17,7 +17,6 @@ from wortwright.calibration.attenuation import (
     SETUP,
     SETUP_SD,
     UNSTATED_SD,
-    USUAL_ATTENUATION,
     AttenuationPosterior,
     Ferment,
     KnownYeast,
@@ -111,7 +110,6 @@ def _beers_of(session: Session) -> list[Beer]:
             return []
         mash_c, sugar = _mash_c(session, read), sugar_share(session.grist)
         ferment = Ferment(original, mash_c, sugar, session.yeast)
-        by_the_book(ferment, USUAL_ATTENUATION)  # It refuses what it does not hold for.
         attained = apparent_attenuation(original, final)
     except OutOfRangeError:
         return []

@@ -1,6 +1,6 @@
 """The page of a calibration: what the sessions say of a setup, and whether to trust it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from markupsafe import Markup
@@ -10,7 +10,7 @@ from wortwright.pages.calibration_marks import curve_told, marks_of, next_brew, 
 from wortwright.pages.efficiency_chart import efficiency_chart, written_load
 from wortwright.pages.estimate_range import Range, estimate_range
 from wortwright.pages.rendering import render
-from wortwright.units import UnitSystem
+from wortwright.units import Dimension, UnitSystem, preferred, to_base
 
 Wire = Mapping[str, Any]
 
@@ -19,16 +19,24 @@ SCORE_80 = 1.2816
 
 CONSTANTS = {
     "conversion": "conversion in a thin mash",
+    "true_absorption": "wort the grain holds",
     "absorption": "water the grain keeps",
     "dead_space": "wort left under the false bottom",
     "boil_off": "boiled off",
     "kettle_loss": "left in the kettle, beside what hops drink",
     "fermenter_loss": "left in the fermenter",
+    "mash_in_offset": "mash-ins warmer than the heat balance says",
     "mash_heat_loss": "cooling of the mash",
     "vessel_heat": "heat the vessel takes, as so much water",
+    "attenuation_offset": "attenuation beyond what is stated of the yeasts",
 }
-# What cannot be below nothing, and conversion not above all.
+# The others cannot be below nothing, and conversion not above all.
+_BOTH_WAYS = frozenset({"mash_in_offset", "attenuation_offset", "attenuation_per_c"})
 _MOST = {"conversion": 1.0}
+_AMOUNTS = ("mean", "sd", "prior_mean", "prior_sd")
+
+THICKER_KG_PER_L = 0.1
+"""A step from a usual mash to a thick one, to tell the loss of conversion by."""
 
 
 def calibration_chart(known: Wire, system: UnitSystem) -> str:
@@ -90,7 +98,9 @@ def calibration_page(known: Wire, system: UnitSystem, *, nonce: str) -> str:
         record=_record(report["leave_one_out"]),
         standing_out=standing_out(known),
         curve=[(written_load(row["grain_load_kg_per_l"], system), row) for row in report["curve"]],
-        constants=list(_constants(calibration["constants"])),
+        constants=_constants(
+            [*_by_steps(calibration["constants"], system), *_by_yeast(calibration)]
+        ),
     )
 
 
@@ -107,10 +117,41 @@ def _record(left_out: Wire | None) -> str:
     return f"{said}, and has done better here so far." if average < model else f"{said}."
 
 
+def _by_yeast(calibration: Wire) -> list[Wire]:
+    return [
+        {**row, "name": "attenuation", "what": f"attenuation of {row['yeast']}"}
+        for row in calibration["attenuation_by_yeast"]
+    ]
+
+
+def _by_steps(estimates: list[Wire], system: UnitSystem) -> Iterator[Wire]:
+    """Give what is known per unit of something as a part of the whole for a step of it."""
+    unit = preferred(Dimension.TEMPERATURE_DIFFERENCE, system)
+    degree_c = to_base(1.0, unit, Dimension.TEMPERATURE_DIFFERENCE)
+    degree = amount({"value": 1.0, "unit": unit})
+    thicker = written_load(THICKER_KG_PER_L, system)
+    steps = {
+        "conversion_loss_per_kg_per_l": (
+            THICKER_KG_PER_L,
+            f"conversion lost by a mash thicker by {thicker}",
+        ),
+        "attenuation_per_c": (degree_c, f"attenuation by a mash warmer by {degree}"),
+    }
+    for row in estimates:
+        if row["name"] in steps:
+            step, what = steps[row["name"]]
+            parts = {
+                name: {"value": step * row[name]["value"], "unit": "fraction"} for name in _AMOUNTS
+            }
+            yield {**row, **parts, "what": what}
+        else:
+            yield row
+
+
 def _constants(estimates: list[Wire]) -> list[dict[str, Any]]:
     return [
         {
-            "what": CONSTANTS[row["name"]],
+            "what": row.get("what") or CONSTANTS[row["name"]],
             "mean": amount(row["mean"]),
             "now": _written(now, row),
             "before": _written(before, row),
@@ -118,7 +159,7 @@ def _constants(estimates: list[Wire]) -> list[dict[str, Any]]:
             "session_count": row["session_count"],
         }
         for row in estimates
-        if row["name"] in CONSTANTS and row["prior_sd"]["value"] > 0.0
+        if ("what" in row or row["name"] in CONSTANTS) and row["prior_sd"]["value"] > 0.0
         for now, before in [(_range(row, ""), _range(row, "prior_"))]
     ]
 
@@ -126,7 +167,8 @@ def _constants(estimates: list[Wire]) -> list[dict[str, Any]]:
 def _range(row: Wire, which: str) -> Range:
     mean, sd = row[f"{which}mean"]["value"], row[f"{which}sd"]["value"]
     most = _MOST.get(row["name"], float("inf"))
-    return max(0.0, mean - SCORE_80 * sd), min(most, mean + SCORE_80 * sd)
+    least = -most if row["name"] in _BOTH_WAYS else 0.0
+    return max(least, mean - SCORE_80 * sd), min(most, mean + SCORE_80 * sd)
 
 
 def _written(ends: Range, row: Wire) -> str:

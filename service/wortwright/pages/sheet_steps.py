@@ -46,6 +46,8 @@ def mash_steps(scaling: Wire, kettle: KettleScale) -> Iterator[Step]:
             yield amount(check["needed"]), f"the mash in the kettle{kettle.deep(check['needed'])}"
     for rest in heat["mash"]:
         yield amount(rest["temperature"]), f"rest for {amount(rest['time'])}; at its start, its end"
+    if heat["first_rest_ends"] is not None:
+        yield amount(heat["first_rest_ends"]), "where the first rest ends if no heat is added"
     if mash_ph is not None:
         between = f"{mash_ph['low']:.2f} to {mash_ph['high']:.2f}"
         yield f"pH {mash_ph['ph']:.2f}", f"of a sample cooled to room temperature; {between}"

@@ -20,6 +20,14 @@ from wortwright.brewing.gravity import (
     gravity_of_wort,
 )
 from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG
+from wortwright.calibration.attenuation import (
+    Attained,
+    AttenuationPosterior,
+    Ferment,
+    expected_attenuation,
+    main_rest_c,
+    sugar_share,
+)
 from wortwright.calibration.efficiency import EfficiencyForecast, forecast_mash_efficiency
 from wortwright.calibration.posterior import Calibration, MashPlan
 from wortwright.planning.plan import BeerForecast, Forecast, InReserve
@@ -30,13 +38,13 @@ from wortwright.records.recipe import Recipe
 PROBABILITY = 0.80
 SCORE = NormalDist().inv_cdf((1.0 + PROBABILITY) / 2.0)
 
-# Common practice, no source: attenuation of a yeast that is not known, and its scatter.
-USUAL_ATTENUATION = 0.75
-ATTENUATION_SD = 0.03
 # Extract that gives a kilogram of alcohol, after Balling (AOAC 935.20).
 EXTRACT_PER_ALCOHOL = 2.0665
 # Dry malt extract as weighed: 98 % extract on dry basis at 3 % moisture (from memory).
 DRY_EXTRACT_YIELD = 0.98 * 0.97
+
+AS_PROMISED = AttenuationPosterior()
+"""Nothing learnt: attenuation as yeast and recipe promise it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +136,12 @@ def forecast_kettle(
 
 
 def forecast_beer(
-    weighed: Weighed, kettle: KettleForecast, volumes: Volumes, recipe: Recipe, model: str
+    weighed: Weighed,
+    kettle: KettleForecast,
+    volumes: Volumes,
+    recipe: Recipe,
+    model: str,
+    learnt: AttenuationPosterior = AS_PROMISED,
 ) -> BeerForecast:
     """Forecast the beer from the wort.
 
@@ -144,6 +157,8 @@ def forecast_beer(
         For the attenuation.
     model : str
         Whose utilisation the bitterness was counted by.
+    learnt : AttenuationPosterior, optional
+        What the setup's beers say of its attenuation.
 
     Returns
     -------
@@ -154,7 +169,7 @@ def forecast_beer(
     low, high = efficiency.interval(PROBABILITY)
     to_fermenter = volumes.fermenter_l / volumes.postboil_l
     original = kettle.original_gravity()
-    attenuation = attenuation_of(recipe)
+    attenuation = attenuation_of(recipe, weighed.grist, original.mean, learnt)
     beer = Fermentation(volumes.fermenter_l, weighed.extract_kg(AddedTo.FERMENTER))
     boil_sd_l = SCORE * kettle.boiled_off_sd_l
     return BeerForecast(
@@ -166,7 +181,8 @@ def forecast_beer(
         original_gravity=original,
         final_gravity=_finished(original, attenuation, beer.final_gravity, -1.0),
         alcohol_by_volume=_finished(original, attenuation, beer.alcohol_by_volume, 1.0),
-        apparent_attenuation=attenuation,
+        apparent_attenuation=attenuation.mean,
+        attenuation_sd=attenuation.sd,
         postboil_l=Forecast(
             volumes.postboil_l, volumes.postboil_l - boil_sd_l, volumes.postboil_l + boil_sd_l
         ),
@@ -186,13 +202,41 @@ def colour_ebc(grist: tuple[Fermentable, ...], postboil_l: float) -> float:
     return beer_colour_ebc(malt_colour_units(masses, colours, postboil_l))
 
 
-def attenuation_of(recipe: Recipe) -> float:
-    """Apparent attenuation: of the recipe's gravities, else the yeast's, else the usual."""
-    if recipe.original_gravity is not None and recipe.final_gravity is not None:
-        return apparent_attenuation(recipe.original_gravity, recipe.final_gravity)
-    if recipe.yeast is not None and recipe.yeast.apparent_attenuation is not None:
-        return recipe.yeast.apparent_attenuation
-    return USUAL_ATTENUATION
+def attenuation_of(
+    recipe: Recipe,
+    grist: tuple[Fermentable, ...],
+    original_gravity: float,
+    learnt: AttenuationPosterior = AS_PROMISED,
+) -> Attained:
+    """Apparent attenuation of the wort.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        Its gravities tell the attenuation its author had; else its yeast and its mash do.
+    grist : tuple of Fermentable
+        Masses, for the share of sugar; what goes into the fermenter is not in the wort.
+    original_gravity : float
+        Strength of the wort. [SG]
+    learnt : AttenuationPosterior, optional
+        What a setup's beers say of it; without, it is what the recipe promises anywhere.
+
+    Returns
+    -------
+    Attained
+        Mean and standard deviation.
+    """
+    in_wort = [line for line in grist if line.added_to is not AddedTo.FERMENTER]
+    ferment = Ferment(
+        original_gravity, main_rest_c(recipe.mash), sugar_share(in_wort), recipe.yeast
+    )
+    return expected_attenuation(learnt, ferment, _promised_attenuation(recipe))
+
+
+def _promised_attenuation(recipe: Recipe) -> float | None:
+    if recipe.original_gravity is None or recipe.final_gravity is None:
+        return None
+    return apparent_attenuation(recipe.original_gravity, recipe.final_gravity)
 
 
 def _potential_gravity(mash: MashPlan) -> float | None:
@@ -234,15 +278,15 @@ class Fermentation:
 
 
 def _finished(
-    original: Forecast, attenuation: float, of: Callable[[float, float], float], by_yeast: float
+    original: Forecast, attenuation: Attained, of: Callable[[float, float], float], by_yeast: float
 ) -> Forecast:
     """Forecast a property of the beer; ``by_yeast`` is 1 if it rises with attenuation, else -1."""
-    mean = of(original.mean, attenuation)
+    mean = of(original.mean, attenuation.mean)
 
     def side(gravity: float, sign: float) -> float:
-        attained = attenuation + sign * by_yeast * SCORE * ATTENUATION_SD
+        attained = attenuation.mean + sign * by_yeast * SCORE * attenuation.sd
         return mean + sign * math.hypot(
-            of(gravity, attenuation) - mean, of(original.mean, attained) - mean
+            of(gravity, attenuation.mean) - mean, of(original.mean, attained) - mean
         )
 
     return Forecast(mean, side(original.low_80, -1.0), side(original.high_80, 1.0))

@@ -109,7 +109,10 @@ def temperatures(
     recipe: Recipe,
     grain_c: float,
 ) -> TemperaturePlan:
-    """Temperatures to reach; the strike water makes up for what past mash-ins missed."""
+    """Temperatures to reach; the strike water makes up for what past mash-ins missed.
+
+    The first rest ends cooler by what past mashes lost, if no heat is added.
+    """
     rests = rests_of(recipe)
     # Water heated in the mash vessel itself has already warmed it.
     poured = setup.vessels.mash_tun is not None
@@ -121,4 +124,7 @@ def temperatures(
         calibration.constants["vessel_heat_kg"].mean if poured else 0.0,
         grain_c,
     )
-    return TemperaturePlan(strike_c, grain_c, rests, recipe.boil_time_min)
+    fallen_c = calibration.constants["mash_heat_loss_c_per_h"].mean * rests[0].time_min / 60.0
+    # A mash does not cool below what it stands in.
+    ends_c = max(rests[0].temperature_c - fallen_c, min(grain_c, rests[0].temperature_c))
+    return TemperaturePlan(strike_c, grain_c, rests, recipe.boil_time_min, ends_c)

@@ -17,7 +17,6 @@ from wortwright.brewing.gravity import extract_kg_per_l, gravity_of_wort
 from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG
 from wortwright.calibration.posterior import Calibration
 from wortwright.calibration.priors import GRAVITY_SD
-from wortwright.planning.forecasting import ATTENUATION_SD
 from wortwright.planning.kettle.course import course_of, fermenter_extract_kg
 from wortwright.planning.kettle.kettle_reading import CorrectedReading, correct, kettle_reading
 from wortwright.planning.kettle.outlook import outlook, planned_action
@@ -98,7 +97,7 @@ def lot_of_plan(plan: Plan) -> BeerLot:
         plan.recipe_name,
         water.packaged_l,
         whole,
-        Uncertain(attenuation, ATTENUATION_SD).forecast(),
+        Uncertain(attenuation, beer.attenuation_sd).forecast(),
         beer.bitterness_ibu,
         beer.colour_ebc,
     )
@@ -152,7 +151,8 @@ def _attenuation(
 ) -> Forecast:
     final = [r.gravity for r in corrected if r.stage is Stage.FINAL and r.gravity is not None]
     if not final:
-        return Uncertain(plan.forecast.apparent_attenuation, ATTENUATION_SD).forecast()
+        beer = plan.forecast
+        return Uncertain(beer.apparent_attenuation, beer.attenuation_sd).forecast()
     left = min(sum(final) / len(final), original_gravity)
     read = apparent_attenuation(original_gravity, left)
     return Uncertain(read, GRAVITY_SD / (original_gravity - 1.0)).forecast()

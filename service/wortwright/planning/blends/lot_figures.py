@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from wortwright.brewing.alcohol import apparent_attenuation
+from wortwright.calibration.attenuation import UNTOLD_SD, USUAL_ATTENUATION
 from wortwright.calibration.priors import GRAVITY_SD
 from wortwright.planning.blends.blend import BeerLot
-from wortwright.planning.forecasting import ATTENUATION_SD, USUAL_ATTENUATION
 from wortwright.planning.plan import Forecast, Interval
 from wortwright.planning.spread import Uncertain
 
@@ -59,5 +59,5 @@ def _attenuation(figures: LotFigures) -> Uncertain:
     original, final = figures.original_gravity, figures.final_gravity
     if final is None:
         expected = figures.attenuation
-        return Uncertain(USUAL_ATTENUATION if expected is None else expected, ATTENUATION_SD)
+        return Uncertain(USUAL_ATTENUATION if expected is None else expected, UNTOLD_SD)
     return Uncertain(apparent_attenuation(original, final), GRAVITY_SD / (original - 1.0))

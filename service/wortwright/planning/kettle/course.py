@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from wortwright.brewing.gravity import extract_kg
 from wortwright.brewing.hops import UtilisationModel
 from wortwright.calibration.posterior import Calibration
-from wortwright.planning.forecasting import ATTENUATION_SD, SCORE
+from wortwright.planning.forecasting import SCORE
 from wortwright.planning.plan import Plan, PlannedHop
 from wortwright.planning.spread import Uncertain
 from wortwright.records.grist import AddedTo, HopAddition
@@ -82,7 +82,7 @@ def course_of(plan: Plan, calibration: Calibration) -> Course:
         postboil_l=water.postboil_l,
         kettle_loss=Uncertain(water.kettle_loss_l, loss_sd),
         fermenter_l=water.fermenter_l,
-        attenuation=Uncertain(beer.apparent_attenuation, ATTENUATION_SD),
+        attenuation=Uncertain(beer.apparent_attenuation, beer.attenuation_sd),
         gravity=plan.asked.gravity,
         bitterness_ibu=plan.asked.bitterness_ibu or beer.bitterness_ibu,
         colour_ebc=beer.colour_ebc,

@@ -84,11 +84,16 @@ class WaterPlan(Model):
 
 @dataclass(frozen=True, kw_only=True)
 class TemperaturePlan(Model):
-    """Temperatures to reach."""
+    """Temperatures to reach.
+
+    ``first_rest_ends`` is where the first rest ends if no heat is added; None in plans made
+    before that was told.
+    """
 
     strike_water: Quantity
     grain: Quantity
     mash: tuple[MashStep, ...]
+    first_rest_ends: Quantity | None
     boil_time: Quantity
 
 

@@ -82,6 +82,18 @@ class Estimate(Model):
 
 
 @dataclass(frozen=True, kw_only=True)
+class YeastAttenuation(Model):
+    """Apparent attenuation of a yeast in this setup, in an ordinary wort mashed at 67 degC."""
+
+    yeast: str
+    mean: Amount
+    sd: Amount
+    prior_mean: Amount
+    prior_sd: Amount
+    session_count: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class SeenRange(Model):
     """The least and most that the sessions tried; a forecast outside it extrapolates."""
 
@@ -109,5 +121,6 @@ class Calibration(Stored):
     session_count: int
     average_efficiency: Quantity | None
     constants: tuple[Estimate, ...]
+    attenuation_by_yeast: tuple[YeastAttenuation, ...]
     seen: SeenRange | None
     suspects: tuple[Suspect, ...]
