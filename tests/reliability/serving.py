@@ -45,8 +45,8 @@ class Server:
         assert self._process is not None
         return self._process.pid
 
-    def start(self, timeout_s: float = 60.0) -> None:
-        """Start and wait until the service says that it is ready."""
+    def start(self, timeout_s: float = 300.0) -> None:
+        """Start and wait until the service says that it is ready, on a busy machine too."""
         self._process = subprocess.Popen(
             self._command(),
             env=self._environment,
@@ -68,7 +68,7 @@ class Server:
             "wortwright.wsgi:make_app",
         ]
 
-    def wait_until_ready(self, timeout_s: float = 60.0) -> None:
+    def wait_until_ready(self, timeout_s: float) -> None:
         deadline = time.monotonic() + timeout_s
         while not self.is_ready():
             if time.monotonic() > deadline or self.exit_code() is not None:

@@ -85,7 +85,7 @@ class Sender:
     def store(self, path: str, body: Any = None) -> Any:
         """Store something once, however often it has to be sent."""
         key = {"Idempotency-Key": str(uuid4())}
-        deadline = time.monotonic() + 120
+        deadline = time.monotonic() + 600
         while time.monotonic() < deadline:
             answer = self._send(path, body, key)
             if answer is None:
@@ -99,7 +99,7 @@ class Sender:
                 raise AssertionError(f"POST {path}: {answer.status_code} {answer.text[:300]}")
             self._ledger.note(f"answered {answer.status_code}, sent again")
             time.sleep(0.2)
-        raise AssertionError(f"POST {path}: no answer in two minutes")
+        raise AssertionError(f"POST {path}: no answer in ten minutes")
 
     def _send(self, path: str, body: Any, key: dict[str, str]) -> httpx.Response | None:
         extra = {} if body is None else {"json": body}
