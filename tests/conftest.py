@@ -9,6 +9,7 @@ import hypothesis
 import pytest
 from sqlalchemy import text
 
+from laws import THOROUGH
 from postgres import own_postgres_database
 from wortwright.store.database import Database
 
@@ -18,6 +19,7 @@ POSTGRES = "WORTWRIGHT_TEST_POSTGRES"
 # judged on the same examples every time; a developer's run looks at new ones.
 hypothesis.settings.register_profile("developer", deadline=None)
 hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
+hypothesis.settings.register_profile(THOROUGH, deadline=None, max_examples=2000, print_blob=True)
 hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "developer")
 
 

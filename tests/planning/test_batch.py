@@ -4,9 +4,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.builders import calibrations, recipes
 from planning.kit import BAG, BARLEY_WINE, BITTER, bag_calibration
 from wortwright.brewing.errors import OutOfRangeError
@@ -32,7 +33,7 @@ PREFERENCES = Preferences()
     calibrations(),
     st.sampled_from(list(GristPolicy)),
 )
-@settings(max_examples=40, deadline=None)
+@tried(40)
 def test_grain_of_all_at_once_is_that_of_each_alone(brews, known, policy):
     grists = [mashed_grist(read_recipe(recipe), scale, policy) for recipe, scale, _ in brews]
     preboil = np.array([recipe.volume_l * scale + 4.0 for recipe, scale, _ in brews])
@@ -98,7 +99,7 @@ def test_too_many_at_once_are_refused():
     st.floats(20.0, 60.0),
     st.sampled_from([VolumeAt.FERMENTER, VolumeAt.PACKAGE, VolumeAt.KETTLE]),
 )
-@settings(max_examples=60, deadline=None)
+@tried(60)
 def test_a_batch_judges_every_recipe_as_its_plan_does(brews, known, kettle_l, volume_at):
     method, runnings = known.efficiency.method, known.efficiency.runnings
     on = replace(

@@ -7,9 +7,10 @@ from datetime import UTC, datetime, timedelta
 
 import orjson
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.kit import (
     BAG,
     BARLEY_WINE,
@@ -89,7 +90,7 @@ def test_volumes_of_the_chain_add_up_from_mash_to_bottle():
 
 
 @given(st.floats(2.0, 19.0), st.floats(1.060, 1.100))
-@settings(max_examples=25, deadline=None)
+@tried(25)
 def test_every_chain_fits_every_vessel(packaged_l, gravity):
     chain = chain_back(HOUSE, ChainAsked(packaged_l, gravity=gravity))
     assert chain.plan.fit.fits

@@ -1,9 +1,10 @@
 """The plan beside the rules in common use."""
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.builders import (
     calibration,
     calibrations,
@@ -40,7 +41,7 @@ def test_scaling_by_a_fixed_efficiency_lands_where_the_worked_case_says() -> Non
     assert sum(grain_masses(got)) == pytest.approx(11.98, rel=0.003)
 
 
-@settings(max_examples=100, deadline=None)
+@tried(100)
 @given(made=recipes(), known=calibrations(), better=st.floats(1.02, 1.3))
 def test_a_stated_efficiency_above_the_setups_own_takes_less_grain_and_lands_lower(
     made: Recipe, known: Calibration, better: float

@@ -3,9 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.builders import (
     calibration,
     calibrations,
@@ -39,7 +40,7 @@ def mixed_gravity(volume_l: float, gravity: float, extract_kg: float, water_kg: 
     return gravity_from_plato(100.0 * all_extract_kg / total_kg)
 
 
-@settings(max_examples=100, deadline=None)
+@tried(100)
 @given(made=recipes(), known=calibrations(), gravity=st.floats(1.035, 1.10))
 def test_what_is_in_reserve_brings_either_end_to_the_gravity_wanted(
     made: Recipe, known: Calibration, gravity: float
@@ -72,7 +73,7 @@ def intervals(known: Calibration, made: Recipe, gravity: float) -> dict[str, For
     }
 
 
-@settings(max_examples=100, deadline=None)
+@tried(100)
 @given(made=recipes(), known=calibrations(), gravity=st.floats(1.03, 1.11))
 def test_every_interval_holds_its_mean(made: Recipe, known: Calibration, gravity: float) -> None:
     found = intervals(known, recipe_of_this_setup(made, known), gravity)

@@ -2,9 +2,10 @@
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.builders import (
     calibration,
     calibrations,
@@ -54,7 +55,7 @@ def test_a_bag_takes_the_grain_that_its_mass_balance_asks_for(
     assert got.forecast.mash_efficiency.mean == pytest.approx(efficiency, abs=0.002)
 
 
-@settings(max_examples=200, deadline=None)
+@tried(200)
 @given(
     made=recipes(),
     known=calibrations(),
@@ -86,7 +87,7 @@ def test_the_solver_finds_the_grain_of_every_beer_that_can_be_brewed(
     ) == pytest.approx(feasible.original_gravity, abs=1e-9)
 
 
-@settings(max_examples=200, deadline=None)
+@tried(200)
 @given(
     made=recipes(),
     known=calibrations(),
@@ -108,7 +109,7 @@ def test_a_plan_reaches_its_gravity_or_says_that_it_does_not(
     assert exact == pytest.approx(got.fit.ceiling_gravity or gravity, abs=1e-9)
 
 
-@settings(max_examples=40, deadline=None)
+@tried(40)
 @given(known=calibrations(), gravity=st.floats(1.10, 1.16), policy=st.sampled_from([*GristPolicy]))
 def test_the_ceiling_is_the_most_that_any_grain_bill_gives(
     known: Calibration, gravity: float, policy: GristPolicy
@@ -142,7 +143,7 @@ def test_a_beer_far_out_of_reach_still_gets_a_plan() -> None:
     assert all(way.plan.fit.fits and way.plan.fit.reaches_gravity for way in got.ways_out)
 
 
-@settings(max_examples=100, deadline=None)
+@tried(100)
 @given(made=recipes(), known=calibrations(), gravity=st.floats(1.03, 1.09))
 def test_keep_shares_keeps_the_shares_of_the_mash(
     made: Recipe, known: Calibration, gravity: float
@@ -153,7 +154,7 @@ def test_keep_shares_keeps_the_shares_of_the_mash(
     assert masses[0] / sum(masses) == pytest.approx(written[0] / sum(written), rel=1e-12)
 
 
-@settings(max_examples=100, deadline=None)
+@tried(100)
 @given(
     made=recipes(), known=calibrations(), gravity=st.floats(1.03, 1.09), volume_l=st.floats(8, 40)
 )

@@ -1,9 +1,10 @@
 """The hop bill, against worked cases and Tinseth's separable law."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.builders import HOPS, calibration, hop, pale, plan, recipe
 from wortwright.brewing.hops import UtilisationModel
 from wortwright.planning.plan import Plan
@@ -77,7 +78,7 @@ def test_a_bill_with_a_stand_is_that_of_the_worked_case() -> None:
     assert got.hop_bill[2].bitterness_ibu == pytest.approx(37.15, abs=0.01)
 
 
-@settings(max_examples=100, deadline=None)
+@tried(100)
 @given(
     gravity=st.floats(1.035, 1.085),
     volume_l=st.floats(8.0, 45.0),
@@ -114,7 +115,7 @@ def exact_ibu(got: Plan) -> list[float]:
     return [line.bitterness_ibu * line.exact_kg / line.to_weigh_kg for line in got.hop_bill]
 
 
-@settings(max_examples=100, deadline=None)
+@tried(100)
 @given(gravity=st.floats(1.035, 1.085), volume_l=st.floats(8.0, 45.0))
 def test_aroma_hops_keep_their_mass_per_volume(gravity: float, volume_l: float) -> None:
     made = hopped(20.0, 1.050, *HOPS)
@@ -124,7 +125,7 @@ def test_aroma_hops_keep_their_mass_per_volume(gravity: float, volume_l: float) 
             assert line.exact_kg / volume_l == pytest.approx((written.mass_kg or 0.0) / 20.0)
 
 
-@settings(max_examples=100, deadline=None)
+@tried(100)
 @given(gravity=st.floats(1.035, 1.085), volume_l=st.floats(8, 45), ibu=st.floats(45.0, 90.0))
 def test_the_bitterness_asked_for_is_what_the_whole_bill_gives(
     gravity: float, volume_l: float, ibu: float

@@ -1,9 +1,10 @@
 """Water of the mash against worked balances of water, extract and heat."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.builders import (
     calibration,
     calibrations,
@@ -72,7 +73,7 @@ def test_a_continuous_sparge_takes_the_water_of_the_worked_case() -> None:
     assert got.forecast.mash_efficiency.mean == pytest.approx(0.8843, abs=0.0005)
 
 
-@settings(max_examples=150, deadline=None)
+@tried(150)
 @given(made=recipes(), known=calibrations(), gravity=st.floats(1.03, 1.12))
 def test_water_is_conserved_along_the_brew(
     made: Recipe, known: Calibration, gravity: float
@@ -100,7 +101,7 @@ def test_water_is_conserved_along_the_brew(
     assert counted[own.volume_at] == pytest.approx(own.volume_l, rel=1e-9)
 
 
-@settings(max_examples=100, deadline=None)
+@tried(100)
 @given(known=calibrations(), load=st.floats(0.08, 0.5))
 def test_water_and_dissolved_extract_in_are_wort_out_and_wort_held(
     known: Calibration, load: float
@@ -180,7 +181,7 @@ def test_a_grain_bill_too_big_to_sparge_takes_all_its_water_at_once() -> None:
     assert mash.strike_water_l < 30.0
 
 
-@settings(max_examples=200, deadline=None)
+@tried(200)
 @given(known=calibrations(), load=st.floats(0.08, 0.74))
 def test_strike_and_sparge_are_all_the_water_and_forecast_and_plan_mean_the_same_mash(
     known: Calibration, load: float

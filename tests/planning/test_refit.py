@@ -3,9 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.builders import (
     HOPS,
     calibration,
@@ -43,7 +44,7 @@ def comes_back(made: Plan, read: Recipe) -> None:
     )
 
 
-@settings(max_examples=200, deadline=None)
+@tried(200)
 @given(made=recipes(), known=calibrations(), policy=POLICIES)
 def test_a_recipe_of_this_setup_comes_back_unchanged(
     made: Recipe, known: Calibration, policy: GristPolicy
@@ -93,7 +94,7 @@ def test_a_recipe_comes_back_by_the_closed_form_of_equal_runnings(runnings: int)
     comes_back(plan(own, known), own)
 
 
-@settings(max_examples=100, deadline=None)
+@tried(100)
 @given(made=recipes(), known=calibrations(), policy=POLICIES, gravity=st.floats(1.035, 1.085))
 def test_twice_the_volume_with_twice_the_losses_takes_twice_of_everything(
     made: Recipe, known: Calibration, policy: GristPolicy, gravity: float
@@ -147,7 +148,7 @@ def doubled(known: Calibration) -> Calibration:
     return replace(known, efficiency=replace(curve, mean=mean), constants=constants)
 
 
-@settings(max_examples=150, deadline=None)
+@tried(150)
 @given(
     made=recipes(),
     known=calibrations(),
@@ -173,7 +174,7 @@ def test_extract_is_conserved_from_the_grist_to_the_fermenter(
     )
 
 
-@settings(max_examples=100, deadline=None)
+@tried(100)
 @given(made=recipes(), known=calibrations(), volume_l=st.floats(8.0, 40.0))
 def test_the_forecast_conserves_the_extract_of_what_is_weighed(
     made: Recipe, known: Calibration, volume_l: float
@@ -213,7 +214,7 @@ def test_sugar_in_the_kettle_is_never_divided_by_efficiency(conversion: float) -
     assert got.grist[-1].exact_kg == pytest.approx(0.6, rel=1e-12)
 
 
-@settings(max_examples=60, deadline=None)
+@tried(60)
 @given(made=recipes(), known=calibrations(), small_l=st.floats(15.0, 70.0), more=st.floats(1.0, 2))
 def test_a_larger_kettle_never_makes_a_plan_worse(
     made: Recipe, known: Calibration, small_l: float, more: float

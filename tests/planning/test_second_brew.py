@@ -4,9 +4,10 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.kit import BAG, BITTER, bag_calibration, crystal, pale, plan_for, pot_of
 from wortwright.brewing.blending import WantedBlend
 from wortwright.planning.blends.blend import (
@@ -50,7 +51,7 @@ def by_hand(first, first_l, gravity, second_l):
 
 
 @given(st.floats(1.040, 1.056), st.floats(4.0, 10.0), st.floats(6.0, 10.0))
-@settings(max_examples=25)
+@tried(25)
 def test_blend_of_a_pair_has_the_gravity_wanted_if_the_second_is_within_reach(
     first, first_l, second_l
 ):

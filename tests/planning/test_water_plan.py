@@ -1,9 +1,10 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import tried
 from wortwright.api.sentences import spoken
 from wortwright.brewing.ions import CONTENTS, PURE_WATER, Water
 from wortwright.brewing.salts import UnknownSaltError
@@ -43,7 +44,7 @@ def test_without_a_target_the_water_stays_as_it_is():
     assert made.warnings == ()
 
 
-@settings(deadline=None, max_examples=60)
+@tried(60)
 @given(waters, targets, st.booleans())
 def test_every_treatment_weighs_nothing_negative_and_accounts_for_every_ion(source, ions, dilutes):
     at_hand = WaterAtHand(source, SALTS, PURE_WATER if dilutes else None, ions=ions)
@@ -57,7 +58,7 @@ def test_every_treatment_weighs_nothing_negative_and_accounts_for_every_ion(sour
         assert line.in_mash == pytest.approx(parts, abs=1e-9)
 
 
-@settings(deadline=None, max_examples=30)
+@tried(30)
 @given(waters, targets, st.floats(0.2, 5.0))
 def test_doses_scale_with_the_volume(source, ions, factor):
     at_hand = WaterAtHand(source, SALTS, PURE_WATER, ions=ions)

@@ -3,9 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.kit import BAG, BARLEY_WINE, WATER, Pot, bag_calibration, mash
 from wortwright.planning.brewhouse import Brewhouse
 from wortwright.planning.limits import Limits, WayKind
@@ -195,7 +196,7 @@ limits = st.builds(
 
 
 @given(targets, limits)
-@settings(max_examples=20, deadline=None)
+@tried(20)
 def test_every_way_fits_every_vessel_and_ends_where_it_says(target, limited):
     asked = Asked(target[0], VolumeAt.FERMENTER, target[1], None)
     for way in offer_ways(HOUSE, asked, limited):
@@ -207,7 +208,7 @@ def test_every_way_fits_every_vessel_and_ends_where_it_says(target, limited):
 
 
 @given(targets, limits)
-@settings(max_examples=15, deadline=None)
+@tried(15)
 def test_who_allows_more_is_never_offered_less(target, limited):
     asked = Asked(target[0], VolumeAt.FERMENTER, target[1], None)
     freer = replace(limited, no_extract=False, max_brews=limited.max_brews + 1, max_boil_min=150.0)

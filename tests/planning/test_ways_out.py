@@ -3,9 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.builders import (
     calibration,
     calibrations,
@@ -47,7 +48,7 @@ def setups(draw: st.DrawFn, known: Calibration) -> Setup:
     return setup(known.efficiency.method, known.efficiency.runnings, vessels=vessels)
 
 
-@settings(max_examples=120, deadline=None)
+@tried(120)
 @given(
     made=recipes(),
     known=calibrations(),

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from laws import tried
 from planning.builders import (
     HOPS,
     calibration,
@@ -81,7 +82,7 @@ def test_a_plan_is_weighed_in_the_brewers_own_steps() -> None:
     assert [line.exact_kg for line in us.grist] == [line.exact_kg for line in metric.grist]
 
 
-@settings(max_examples=60, deadline=None)
+@tried(60)
 @given(
     grain_kg=st.floats(3.0, 8.0), hops_kg=st.floats(0.012, 0.06), weigh_in=st.sampled_from(WeighIn)
 )
