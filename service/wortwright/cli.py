@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from typing import TypeVar
 
@@ -142,7 +143,8 @@ def backup(file: Path) -> None:
     The service may go on writing. What keys are checked with, the pepper, is not in FILE: keep
     it as well, or no key in the backup will open anything.
     """
-    manifest = _told(lambda: back_up(Database(_settings().database_url), file))
+    with closing(Database(_settings().database_url)) as database:
+        manifest = _told(lambda: back_up(database, file))
     click.echo(f"{file} holds {len(manifest.tables)} tables of revision {manifest.revision}.")
 
 
@@ -154,7 +156,8 @@ def backup(file: Path) -> None:
 def restore(file: Path, verify: bool) -> None:
     """Put the backup in FILE into an empty database, and check that it came out as it went in."""
     act = rehearse if verify else restore_backup
-    manifest = _told(lambda: act(file, Database(_settings().database_url)))
+    with closing(Database(_settings().database_url)) as database:
+        manifest = _told(lambda: act(file, database))
     click.echo("As it was backed up:")
     for table, held in manifest.tables.items():
         click.echo(f"  {table}: {held.partition(',')[0]}")

@@ -274,22 +274,24 @@ def test_a_page_key_outside_its_origin_is_answered_403_everywhere(
     witness.assert_nothing_stored()
 
 
-def links(ours: Everything) -> Iterator[tuple[str, str]]:
+def links(operations: list[Operation], ours: Everything) -> Iterator[tuple[str, str]]:
     """A link to each kind of thing that can have one."""
-    for thing in ("scaling", "session"):
-        made = ours.house.made(f"/v1/{thing}s/{ours.ids[f'{thing}_id']}/links", {})
-        yield thing, made["text"]
+    for operation in operations:
+        if operation.method == "POST" and operation.path.endswith("/links"):
+            (parameter,) = operation.parameters
+            yield parameter, ours.house.made(ours.path(operation), {})["text"]
 
 
 def test_a_link_opens_its_own_thing_and_nothing_else(
     app: Flask, operations: list[Operation], ours: Everything, theirs: Everything
 ) -> None:
-    minted = list(links(ours))
+    minted = list(links(operations, ours))
+    assert len(minted) >= 3
     witness = Witness(app)
     for thing, key in minted:
         for things in (ours, theirs):
             for operation in operations:
-                own = things is ours and operation.parameters == (f"{thing}_id",)
+                own = things is ours and operation.parameters == (thing,)
                 if "link" in operation.kinds and own:
                     continue
                 path, body = things.path(operation), things.body(operation)

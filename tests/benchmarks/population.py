@@ -6,7 +6,7 @@ brewers make a club, each with one setup.
 """
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 from uuid import UUID
@@ -75,7 +75,7 @@ class Template:
     def __init__(self, database: Database, club_id: UUID) -> None:
         with database.read() as tx:
             self._rows = {
-                table: [dict(row._mapping) for row in tx.execute(_of_club(table, club_id))]
+                table: [_written(row._mapping) for row in tx.execute(_of_club(table, club_id))]
                 for table in _TABLES
             }
         assert len(self._rows[SessionRow]) == SESSIONS_PER_SETUP
@@ -109,9 +109,14 @@ class Template:
         own["setup_id"] = batch.add(SetupRow, self.of(SetupRow), **own)
         ids = {str(row["id"]): batch.add(SessionRow, row, **own) for row in self._rows[SessionRow]}
         for row in self._rows[CalibrationRow]:
-            taught_by = [str(ids[one]) for one in row["session_ids"]]
-            batch.add(CalibrationRow, row, **own, session_ids=taught_by)
+            taught_by = [str(ids[one]) for one in json.loads(row["session_ids"])]
+            batch.add(CalibrationRow, row, **own, session_ids=json.dumps(taught_by))
         return own["setup_id"], ids[max(ids)]
+
+
+def _written(row: Mapping[str, Any]) -> Row:
+    """A row with its documents as text, once for all its copies."""
+    return {k: json.dumps(v) if isinstance(v, (dict, list)) else v for k, v in row.items()}
 
 
 def _of_club(table: type[Base], club_id: UUID) -> Any:
@@ -162,10 +167,6 @@ def _copy(database: Database, batch: Batch) -> None:
             statement = f'COPY "{table.__tablename__}" ({listed}) FROM STDIN'
             with cursor.copy(statement) as copying:
                 for row in rows:
-                    copying.write_row([_sent(row[name]) for name in names])
+                    copying.write_row([row[name] for name in names])
     connection.commit()
     connection.close()
-
-
-def _sent(value: Any) -> Any:
-    return json.dumps(value) if isinstance(value, (dict, list)) else value

@@ -49,6 +49,7 @@ def test_what_was_deleted_can_be_brought_back(house: House, export: BrewerExport
     import_brewer(house.work, export)
     after = get_latest_calibration(house.database, house.caller, export.setups[0].row.id)
     assert after == before
+    assert export_brewer(house.database, house.caller, house.brewer.id) == export
 
 
 def test_what_is_here_already_is_not_imported_twice(house: House, export: BrewerExport) -> None:
