@@ -17,7 +17,7 @@ from wortwright.calibration.posterior import SeenRange
 from wortwright.planning.plan import Finding, Plan
 from wortwright.planning.target import Target
 from wortwright.records.grist import Kind
-from wortwright.records.recipe import VolumeAt, Yeast
+from wortwright.records.recipe import Yeast
 from wortwright.records.setup import LauterMethod, Vessel, Vessels
 
 KNOWN = calibration()
@@ -126,18 +126,3 @@ def test_a_beer_stronger_than_its_class_of_yeast_bears_is_doubted(
         got = plan(made, KNOWN, None, Target(gravity=gravity))
         strong = got.forecast.alcohol_by_volume.mean
         assert ("alcohol_tolerance" in found(got)) == (strong > bears), gravity
-
-
-@pytest.mark.parametrize(
-    ("gravity", "fermenter_l", "doubted"),
-    [(1.055, 25.1, False), (1.070, 26.0, True), (1.070, 26.8, False), (1.095, 28.0, True),
-     (1.095, 28.7, False)],
-)  # fmt: skip
-def test_strong_wort_wants_more_room_for_its_foam(
-    gravity: float, fermenter_l: float, doubted: bool
-) -> None:
-    # 20 L: a fifth of 25 L is free; a quarter of 26.7 L; three tenths of 28.6 L.
-    on = setup(vessels=Vessels(Vessel(1000.0), fermenters=(Vessel(fermenter_l),)))
-    got = plan(USUAL, KNOWN, on, Target(20.0, VolumeAt.FERMENTER, gravity))
-    assert got.fit.fits
-    assert ("foams_high" in found(got)) is doubted

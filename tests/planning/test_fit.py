@@ -103,7 +103,7 @@ def test_the_boil_is_checked_hot_and_below_the_room_for_foam() -> None:
     # 27.00 L at 20 degC are 28.12 L at the boil and want 35.15 L of kettle.
     for capacity_l, fits in [(35.1, False), (35.2, True)]:
         on = setup(vessels=Vessels(Vessel(capacity_l), Vessel(100.0)))
-        boil = by_name(check_fit(on, volumes(27.0), mash_of(5.0, 31.0), 1.05))["boil"]
+        boil = by_name(check_fit(on, volumes(27.0), mash_of(5.0, 31.0), 1.05, 1.0))["boil"]
         assert boil.needed_l == pytest.approx(28.12, abs=0.01)
         assert boil.usable_l == pytest.approx(0.8 * capacity_l)
         assert boil.fits is fits
@@ -111,12 +111,12 @@ def test_the_boil_is_checked_hot_and_below_the_room_for_foam() -> None:
 
 def test_the_mash_and_the_boil_are_checked_apart() -> None:
     on = setup(vessels=Vessels(Vessel(36.0), Vessel(25.0)))
-    checks = by_name(check_fit(on, volumes(27.0), mash_of(6.0, 31.0), 1.05))
+    checks = by_name(check_fit(on, volumes(27.0), mash_of(6.0, 31.0), 1.05, 1.0))
     assert (checks["mash"].vessel, checks["mash"].fits) == ("mash tun", False)
     assert (checks["boil"].vessel, checks["boil"].fits) == ("kettle", True)
     # and the mash of a kettle without a tun is in the kettle
     on = setup(vessels=Vessels(Vessel(36.0)))
-    checks = by_name(check_fit(on, volumes(27.0), mash_of(6.0, 31.0), 1.05))
+    checks = by_name(check_fit(on, volumes(27.0), mash_of(6.0, 31.0), 1.05, 1.0))
     assert checks["mash"].vessel == "kettle"
 
 
@@ -130,7 +130,7 @@ def test_fermenters_are_filled_one_after_another_the_roomiest_first() -> None:
         (33.6, "big + small", True),
         (33.7, "big + small", False),
     ]:
-        check = by_name(check_fit(on, volumes(40.0, fermenter_l), mash_of(5.0, 30.0), 1.05))
+        check = by_name(check_fit(on, volumes(40.0, fermenter_l), mash_of(5.0, 30.0), 1.05, 1.0))
         assert (check["fermentation"].vessel, check["fermentation"].fits) == (vessel, fits)
 
 
@@ -148,15 +148,15 @@ def test_ageing_vessels_are_filled_to_the_neck_and_the_rest_is_said(
     packaged_l: float, fits: bool, said: str
 ) -> None:
     on = setup(vessels=Vessels(Vessel(100.0), ageing=(Vessel(5.0), Vessel(10.0), Vessel(10.0))))
-    ageing = by_name(check_fit(on, volumes(packaged_l=packaged_l), mash_of(5.0, 30.0), 1.09))
+    ageing = by_name(check_fit(on, volumes(packaged_l=packaged_l), mash_of(5.0, 30.0), 1.09, 1.0))
     assert ageing["ageing"].fits is fits
     assert said in spoken(ageing["ageing"].detail)
 
 
 def test_only_a_strong_beer_is_aged() -> None:
     on = setup(vessels=Vessels(Vessel(100.0), ageing=(Vessel(10.0),)))
-    assert "ageing" not in by_name(check_fit(on, volumes(), mash_of(5.0, 30.0), 1.074))
-    assert "ageing" in by_name(check_fit(on, volumes(), mash_of(5.0, 30.0), 1.075))
+    assert "ageing" not in by_name(check_fit(on, volumes(), mash_of(5.0, 30.0), 1.074, 1.0))
+    assert "ageing" in by_name(check_fit(on, volumes(), mash_of(5.0, 30.0), 1.075, 1.0))
 
 
 def test_a_volume_that_just_fills_its_vessel_fits() -> None:
@@ -171,7 +171,7 @@ def test_a_volume_that_just_fills_its_vessel_fits() -> None:
 
 def of_bag(on: Setup) -> tuple[float | None, float | None]:
     # 6 kg, e 0.77, c 0.95 in 23.04 kg of water: 16 degP.
-    fit = fit_of((), on, mash_of(6.0, 23.04 / 0.998203), 10.0, None)
+    fit = fit_of((), on, mash_of(6.0, 23.04 / 0.998203), 10.0, None, 1.0)
     return fit.wet_bag_drained_kg, fit.wet_bag_lifted_kg
 
 
@@ -191,7 +191,7 @@ def test_a_bag_is_reckoned_with_unless_something_else_holds_the_grain() -> None:
 
 
 def test_a_squeezed_bag_is_as_heavy_as_a_hung_one_when_first_lifted() -> None:
-    squeezed = fit_of((), setup(), mash_of(6.0, 23.0, held=0.6), 10.0, None)
-    hung = fit_of((), setup(), mash_of(6.0, 23.0, held=1.2), 10.0, None)
+    squeezed = fit_of((), setup(), mash_of(6.0, 23.0, held=0.6), 10.0, None, 1.0)
+    hung = fit_of((), setup(), mash_of(6.0, 23.0, held=1.2), 10.0, None, 1.0)
     assert (squeezed.wet_bag_drained_kg or 0.0) < (hung.wet_bag_drained_kg or 0.0)
     assert squeezed.wet_bag_lifted_kg == hung.wet_bag_lifted_kg

@@ -95,7 +95,7 @@ class Reconciliation:
     disagreements: tuple[Disagreement, ...]
     extract_lost: ExtractLost
     detail: Said
-    unusable: tuple[str, ...]
+    unusable: tuple[Said, ...]
 
 
 class NothingToReconcileError(ValueError):

@@ -8,6 +8,7 @@ from wortwright.calibration.posterior import Calibration
 from wortwright.planning.comparing import compare
 from wortwright.planning.doubts import warnings_for
 from wortwright.planning.fit import BOILING_C, check_fit, fit_of, largest_grain_bill_kg
+from wortwright.planning.foam import foam_of
 from wortwright.planning.forecasting import (
     Weighed,
     colour_ebc,
@@ -88,9 +89,10 @@ def assemble_plan(
     )
     rests = rests_of(read.recipe)
     mash = expect_mash(setup, calibration, weighed.mash, rests)
-    checks = check_fit(setup, sizing.volumes, mash, asked.gravity)
+    foam = foam_of(asked.gravity, read.recipe.yeast)
+    checks = check_fit(setup, sizing.volumes, mash, asked.gravity, foam)
     largest_kg = largest_grain_bill_kg(setup, calibration, weighed.mash, rests)
-    fit = fit_of(checks, setup, mash, largest_kg, _ceiling(sizing))
+    fit = fit_of(checks, setup, mash, largest_kg, _ceiling(sizing), foam)
     grist = _planned_grist(exact, weighed, kettle.mash_extract_kg)
     bill = tuple(
         _planned_hop(sized, to_weigh)

@@ -13,6 +13,7 @@ from wortwright.calibration.curve import Mash, Parameters, mash_efficiency, usua
 from wortwright.calibration.posterior import Calibration
 from wortwright.calibration.priors import LARGEST_EFFICIENCY
 from wortwright.planning.fit import rooms
+from wortwright.planning.foam import foam_of
 from wortwright.planning.grain import (
     LEAST_SHARE,
     THICKEST_LOAD_KG_PER_L,
@@ -166,7 +167,8 @@ def _line(
     mash = expect_mash(setup, calibration, weighed, rests_of(one.read.recipe))
     got_kg = float(scales.extract_kg[row])
     reaches = got_kg >= one.wanted_kg * (1.0 - 1e-9)
-    found = rooms(setup, one.volumes, mash, one.asked.gravity)
+    foam = foam_of(one.asked.gravity, one.read.recipe.yeast)
+    found = rooms(setup, one.volumes, mash, one.asked.gravity, foam)
     total_kg = got_kg + one.parts.kettle_extract_kg
     return BatchLine(
         recipe_name=one.read.recipe.name,

@@ -4,6 +4,7 @@ from wortwright.brewing.colour import DARKEST_SUPPORTED_SRM, srm_from_ebc
 from wortwright.brewing.hops import ALPHA_LOAD_LIMIT_MG_PER_L, alpha_load_mg_per_l
 from wortwright.brewing.tables.yeast import YeastClass, attenuation_classes
 from wortwright.calibration.posterior import Calibration
+from wortwright.planning.foam import usable_l
 from wortwright.planning.grain import THICKEST_LOAD_KG_PER_L
 from wortwright.planning.plan import Finding, Plan, PlannedHop, VesselFit
 from wortwright.planning.recipe import ReadRecipe
@@ -16,8 +17,6 @@ from wortwright.records.setup import Setup
 THICK_MASH_L_PER_KG = 2.0
 HIGHEST_CREDIBLE_IBU = 100.0
 TIGHT = 0.03
-FOAM_ROOM = ((1.060, 0.20), (1.080, 0.25), (9.9, 0.30))
-"""Share of a fermenter that the foam of a wort takes, for gravities below."""
 
 
 def warnings_for(
@@ -45,7 +44,7 @@ def warnings_for(
         *read.findings,
         *_of_gravity(plan),
         *_of_vessels(plan),
-        *_of_foam(plan),
+        *_of_foam(plan, setup),
         *_of_experience(plan, calibration),
         *_of_mash(plan),
         *_of_bitterness(plan, read),
@@ -89,18 +88,18 @@ def _of_vessels(plan: Plan) -> list[Finding]:
     return found
 
 
-def _of_foam(plan: Plan) -> list[Finding]:
-    """Say so where a strong wort foams higher than the fermenter's own room for it."""
-    wanted = next(room for below, room in FOAM_ROOM if plan.asked.gravity < below)
+def _of_foam(plan: Plan, setup: Setup) -> list[Finding]:
+    """Say so where an ordinary beer would have room for its foam and this one has not."""
     return [
         Finding(
             "foams_high",
-            f"{check.vessel}: {1.0 - check.needed_l / check.capacity_l:.0%} of it stay free; wort "
-            f"this strong wants about {wanted:.0%}, or a tube that leads the foam away.",
+            f"{check.vessel}: {1.0 - check.needed_l / check.capacity_l:.0%} of it stay free; this "
+            f"gravity with this yeast wants {1.0 - check.usable_l / check.capacity_l:.0%}. With a "
+            "tube that leads the foam away it goes in: give the fermenter less foam_room then.",
         )
         for check in plan.fit.checks
-        if check.at == "fermentation" and check.fits
-        if 1.0 - check.needed_l / check.capacity_l < wanted - 1e-9
+        if check.at == "fermentation" and not check.fits
+        if sum(usable_l(one, 1.0) for one in setup.vessels.fermenters) >= check.needed_l
     ]
 
 

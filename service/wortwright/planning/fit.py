@@ -9,6 +9,7 @@ from wortwright.brewing.heat import FIRST_LIFT_L_PER_KG, wet_bag_kg
 from wortwright.brewing.mash_water import GRAIN_DISPLACEMENT_L_PER_KG, mash_volume_l
 from wortwright.brewing.water_density import hot_volume_from_20_l
 from wortwright.calibration.posterior import Calibration, MashPlan
+from wortwright.planning.foam import usable_l
 from wortwright.planning.grain import LEAST_SHARE
 from wortwright.planning.mashing import ExpectedMash, expect_mash
 from wortwright.planning.plan import Fit, TimedTemperature, VesselFit
@@ -38,7 +39,7 @@ class Room(NamedTuple):
 
 
 def rooms(
-    setup: Setup, volumes: Volumes, mash: ExpectedMash, original_gravity: float
+    setup: Setup, volumes: Volumes, mash: ExpectedMash, original_gravity: float, foam: float
 ) -> tuple[Room, ...]:
     """Hold mash, boil, fermentation and, for a strong beer, ageing against their vessels.
 
@@ -52,6 +53,8 @@ def rooms(
         Grain and strike water.
     original_gravity : float
         Gravity planned; strong beer is aged. [SG]
+    foam : float
+        How high it foams in the fermenter.
 
     Returns
     -------
@@ -60,7 +63,7 @@ def rooms(
     """
     found = [_mash(setup, mash), _boil(setup.vessels.kettle, volumes.preboil_l)]
     if setup.vessels.fermenters:
-        found.append(_fermenters(setup.vessels.fermenters, volumes.fermenter_l))
+        found.append(_fermenters(setup.vessels.fermenters, volumes.fermenter_l, foam))
     if setup.vessels.ageing and original_gravity >= AGED_FROM_GRAVITY:
         capacity_l = sum(vessel.capacity_l for vessel in setup.vessels.ageing)
         found.append(Room("ageing vessels", "ageing", volumes.packaged_l, capacity_l, capacity_l))
@@ -68,7 +71,7 @@ def rooms(
 
 
 def check_fit(
-    setup: Setup, volumes: Volumes, mash: ExpectedMash, original_gravity: float
+    setup: Setup, volumes: Volumes, mash: ExpectedMash, original_gravity: float, foam: float
 ) -> tuple[VesselFit, ...]:
     """Say of every vessel whether it holds what it has to; arguments as `rooms`.
 
@@ -79,7 +82,7 @@ def check_fit(
     """
     return tuple(
         VesselFit(*room, fits=room.fits, detail=_said(room, setup))
-        for room in rooms(setup, volumes, mash, original_gravity)
+        for room in rooms(setup, volumes, mash, original_gravity, foam)
     )
 
 
@@ -108,6 +111,7 @@ def fit_of(
     mash: ExpectedMash,
     largest_kg: float,
     ceiling_gravity: float | None,
+    foam: float,
 ) -> Fit:
     """Sum up the checks, with the largest grain bill and the weight of a wet bag."""
     drained, lifted = _wet_bag(setup, mash)
@@ -119,6 +123,7 @@ def fit_of(
         ceiling_gravity=ceiling_gravity,
         wet_bag_drained_kg=drained,
         wet_bag_lifted_kg=lifted,
+        foam=foam,
     )
 
 
@@ -158,18 +163,18 @@ def _boil(kettle: Vessel, preboil_l: float) -> Room:
     )
 
 
-def _fermenters(fermenters: tuple[Vessel, ...], fermenter_l: float) -> Room:
+def _fermenters(fermenters: tuple[Vessel, ...], fermenter_l: float, foam: float) -> Room:
     """Fill the fewest vessels, the largest first, each with its room for foam."""
-    roomiest = sorted(fermenters, key=lambda vessel: -vessel.capacity_l * (1.0 - vessel.foam_room))
-    usable_l = capacity_l = 0.0
+    roomiest = sorted(fermenters, key=lambda vessel: -usable_l(vessel, foam))
+    holds_l = capacity_l = 0.0
     names = []
     for vessel in roomiest:
-        usable_l += vessel.capacity_l * (1.0 - vessel.foam_room)
+        holds_l += usable_l(vessel, foam)
         capacity_l += vessel.capacity_l
         names.append(_named(vessel, "fermenter"))
-        if usable_l >= fermenter_l:
+        if holds_l >= fermenter_l:
             break
-    return Room(" + ".join(names), "fermentation", fermenter_l, usable_l, capacity_l)
+    return Room(" + ".join(names), "fermentation", fermenter_l, holds_l, capacity_l)
 
 
 def _said_of_ageing(room: Room, ageing: tuple[Vessel, ...]) -> Sentence:

@@ -149,7 +149,10 @@ class VesselFit:
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """Whether it all goes in."""
+    """Whether it all goes in.
+
+    ``foam`` is how high it ferments, as a multiple of an ordinary beer.
+    """
 
     fits: bool
     reaches_gravity: bool
@@ -158,6 +161,7 @@ class Fit:
     ceiling_gravity: float | None
     wet_bag_drained_kg: float | None
     wet_bag_lifted_kg: float | None
+    foam: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from wortwright.planning.foam import usable_l
 from wortwright.planning.plan import Plan
 from wortwright.planning.schedule import Durations, Schedule, schedule_brew
 from wortwright.planning.target import TargetError
@@ -71,7 +72,7 @@ def _fermenter_for(plan: Plan, fermenters: Sequence[Vessel], free_at: dict[int, 
     holds = [
         (free_at[place], vessel.capacity_l, place)
         for place, vessel in enumerate(fermenters)
-        if vessel.capacity_l * (1.0 - vessel.foam_room) >= plan.water.fermenter_l - 1e-9
+        if usable_l(vessel, plan.fit.foam) >= plan.water.fermenter_l - 1e-9
     ]
     if not holds:
         raise TargetError(

@@ -10,6 +10,7 @@ from scipy.optimize import brentq
 from wortwright.brewing.errors import OutOfRangeError
 from wortwright.calibration.posterior import Calibration
 from wortwright.planning.fit import Room, rooms
+from wortwright.planning.foam import foam_of
 from wortwright.planning.mashing import expect_mash, rests_of
 from wortwright.planning.plan import Asked
 from wortwright.planning.recipe import ReadRecipe
@@ -52,7 +53,8 @@ def room_to_spare(
         sizing.mashed.lines, sizing.grain.masses_kg, sizing.volumes.preboil_l, preferences.weigh_in
     )
     mash = expect_mash(setup, calibration, weighed, rests_of(read.recipe))
-    left = [_left(room) for room in rooms(setup, sizing.volumes, mash, asked.gravity)]
+    foam = foam_of(asked.gravity, read.recipe.yeast)
+    left = [_left(room) for room in rooms(setup, sizing.volumes, mash, asked.gravity, foam)]
     # A bill that just reaches its gravity has reach 1, so only a shortfall says anything.
     shortfall = sizing.grain.reach - 1.0
     return min([*left, shortfall]) if shortfall < -1e-9 else min(left)

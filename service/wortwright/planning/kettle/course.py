@@ -38,6 +38,7 @@ class Course:
     fermenter_l: float
     attenuation: Uncertain
     gravity: float
+    foam: float
     bitterness_ibu: float
     colour_ebc: float
     hops: tuple[HopAddition, ...]
@@ -84,6 +85,7 @@ def course_of(plan: Plan, calibration: Calibration) -> Course:
         fermenter_l=water.fermenter_l,
         attenuation=Uncertain(beer.apparent_attenuation, beer.attenuation_sd),
         gravity=plan.asked.gravity,
+        foam=plan.fit.foam,
         bitterness_ibu=plan.asked.bitterness_ibu or beer.bitterness_ibu,
         colour_ebc=beer.colour_ebc,
         hops=tuple(_as_added(hop) for hop in plan.hop_bill),

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from wortwright.brewing.gravity import extract_kg_per_l
+from wortwright.planning.foam import usable_l
 from wortwright.planning.kettle.course import Course
 from wortwright.planning.kettle.outlook import Action, End, end_of, is_over, planned_action
 from wortwright.planning.kettle.wort import Wort
@@ -96,7 +97,7 @@ def position_of(wort: Wort, course: Course, limits: Limits, vessels: Vessels) ->
     """
     base, loss_l = planned_action(wort, course), kettle_loss_l(wort, course)
     end = end_of(wort, course, base, loss_l)
-    return Position(wort, course, limits, _room_l(vessels, loss_l), base, end)
+    return Position(wort, course, limits, _room_l(vessels, course.foam, loss_l), base, end)
 
 
 def kettle_loss_l(wort: Wort, course: Course) -> float:
@@ -104,8 +105,7 @@ def kettle_loss_l(wort: Wort, course: Course) -> float:
     return 0.0 if is_over(wort, Stage.FERMENTER) else course.kettle_loss.mean
 
 
-def _room_l(vessels: Vessels, kettle_loss_l: float) -> float | None:
+def _room_l(vessels: Vessels, foam: float, kettle_loss_l: float) -> float | None:
     if not vessels.fermenters:
         return None
-    usable_l = sum(v.capacity_l * (1.0 - v.foam_room) for v in vessels.fermenters)
-    return usable_l + kettle_loss_l
+    return sum(usable_l(one, foam) for one in vessels.fermenters) + kettle_loss_l
