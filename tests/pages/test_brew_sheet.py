@@ -189,6 +189,13 @@ def test_names_are_no_markup(page_house: PageHouse) -> None:
     assert sheet.count("&lt;script&gt;alert(1)&lt;/script&gt; &amp; Sons") == 2
 
 
+def test_a_dose_of_acid_says_how_strong_the_acid_is(words: str, full: Any) -> None:
+    dose = full["mash_ph"]["dose"]
+    strength = dose["acid_strength_by_mass"]["value"]
+    first = f"{dose['acid']['first']['value']:.1f} mL of lactic acid of {100 * strength:.0f} %"
+    assert first in words
+
+
 def without_nothing(line: dict[str, Any]) -> dict[str, Any]:
     return {k: v for k, v in line.items() if v is not None and k != "assumed"}
 

@@ -10,10 +10,12 @@ import pytest
 from clients.served import served
 from pages.browser import PHONE, Visit, browser, visit
 from pages.house import PageHouse
+from wortwright.pages import guide
 
 pytestmark = pytest.mark.slow
 
 WIDTHS = (320, 390, 768)
+GUIDE = [name for name in guide.names() if name.endswith(".html")]
 
 
 @pytest.fixture(scope="module")
@@ -46,6 +48,7 @@ def pages(page_house: PageHouse, full: Any, address: str) -> dict[str, str]:
         "calibration": f"{address}{setup}&scaling_id={full['id']}",
         "log": address + page_house.log_of(session),
         "refusal": f"{address}/v1/scalings/{full['id']}/sheet",
+        **{f"guide {name}": f"{address}/guide/{name}" for name in GUIDE},
     }
 
 
@@ -73,8 +76,9 @@ def test_pages_are_without_violations_of_accessibility(seen: Visit, pages: dict[
 def test_nothing_is_asked_of_another_host_and_nothing_complained_of(
     seen: Visit, pages: dict[str, str], address: str
 ) -> None:
-    for name in ("sheet", "calibration", "log"):
-        seen.page.goto(pages[name])
+    # A refusal is a complaint of the browser's by itself.
+    for name in [*(name for name in pages if name != "refusal"), "contract"]:
+        seen.page.goto(pages.get(name, f"{address}/docs"))
         seen.page.wait_for_load_state("networkidle")
     assert [url for url in seen.asked if not url.startswith(f"{address}/")] == []
     assert seen.complaints == []
@@ -165,6 +169,21 @@ def test_a_reading_comes_back_with_its_corrections(
     assert readings(page_house, session) == [1.069]
     assert seen.page.evaluate("document.activeElement.id") == "stands"
     assert seen.page.inner_text("#waiting") == ""
+
+
+def test_the_next_stage_is_on_top_once_a_reading_is_written_down(seen: Visit, log: str) -> None:
+    def stages() -> list[str]:
+        found: list[str] = seen.page.eval_on_selector_all(
+            "#forms input[name=stage]", "all => all.map((one) => one.value)"
+        )
+        return found
+
+    seen.page.goto(log)
+    in_order = stages()
+    write_down(seen.page, "pre_boil", volume="17.9", volume_temperature="98", gravity="1.069")
+    wait_for(seen.page, "What brings it back")
+    others = [stage for stage in in_order if stage != "mid_boil"]
+    assert stages() == ["mid_boil", *others]
 
 
 def test_nothing_typed_is_lost_when_the_connection_drops(

@@ -160,6 +160,18 @@ def test_the_form_of_the_next_stage_is_open(page_house: PageHouse, address: str)
     assert open_stages() == ["In the boil"]
 
 
+def test_the_form_of_the_next_stage_comes_first_and_the_others_in_the_order_of_the_day(
+    page_house: PageHouse, address: str
+) -> None:
+    def stages() -> list[str]:
+        return re.findall(r'name="stage" value="(\w+)"', page_house.page(address))
+
+    in_order = stages()
+    send(page_house, address, LOW)
+    others = [stage for stage in in_order if stage != "mid_boil"]
+    assert stages() == ["mid_boil", *others]
+
+
 def test_every_form_has_a_word_of_its_own(page_house: PageHouse, address: str) -> None:
     words = re.findall(r'name="once" value="(\w+)"', page_house.page(address))
     assert len(set(words)) == len(words) == 10
@@ -170,7 +182,7 @@ def test_a_brew_without_a_plan_is_still_written_down(page_house: PageHouse) -> N
     address = page_house.log_of(session)
     assert send(page_house, address, LOW).status_code == 303
     text = plain(page_house.page(address))
-    assert "was not made from a scaling" in text
+    assert "Nothing was planned for this brew" in text
     assert "17.9 L at 98.0 °C; 1.069" in text
 
 

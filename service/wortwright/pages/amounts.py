@@ -45,6 +45,11 @@ def amount(quantity: Quantity) -> str:
     return number if unit in ("SG", None) else f"{number} {unit_word(unit)}"
 
 
+def roughly(quantity: Quantity) -> str:
+    """Write a quantity that nobody can forecast to a decimal: ``about 16 kg``."""
+    return f"about {quantity['value']:.0f} {unit_word(quantity['unit'])}"
+
+
 def unit_word(unit: str) -> str:
     """Write a unit as it is read."""
     return _WRITTEN.get(unit, unit)

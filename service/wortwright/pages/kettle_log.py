@@ -16,6 +16,13 @@ Wire = Mapping[str, Any]
 _BEFORE_THE_BOIL = ("strike_water", "mash_in", "mash_end", "first_wort", "pre_boil")
 _IN_KETTLE = (*_BEFORE_THE_BOIL, "mid_boil", "post_boil")
 _ORDER = tuple(STAGES)
+# What the API says of data, said to a person.
+_SAID = {
+    "nothing_planned": (
+        "Nothing was planned for this brew, so there is no forecast of where it ends. What is "
+        "read is kept all the same, and teaches the setup once the brew is closed."
+    )
+}
 
 
 def kettle_log(
@@ -57,9 +64,10 @@ def kettle_log(
         session=session,
         plan=plan,
         stands=None if log is None else _stands(log, shown["kettle"]),
-        why_not=[row["detail"] for row in shown["day"]["warnings"]],
+        why_not=[_SAID.get(row["code"], row["detail"]) for row in shown["day"]["warnings"]],
         readings=_readings(session, shown["day"]),
         stages=STAGES,
+        forms=_next_first(_open_stage(session, typed)),
         fields=FIELDS,
         other_ways=_other_ways(shown["kettle"]),
         system=system,
@@ -99,6 +107,11 @@ def _open_stage(session: Wire, typed: Typed | None) -> str:
         return typed.stage
     read = [_ORDER.index(reading["stage"]) for reading in session["readings"]]
     return _ORDER[min(max(read, default=-1) + 1, len(_ORDER) - 1)]
+
+
+def _next_first(stage: str) -> dict[str, str]:
+    """Give the stages with the one to type next on top, in reach of the thumb."""
+    return {stage: STAGES[stage], **STAGES}
 
 
 def _stands(log: Wire, kettle: Wire) -> dict[str, Any]:

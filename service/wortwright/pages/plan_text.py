@@ -8,7 +8,8 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from wortwright.pages.amounts import amount, interval, percent
+from wortwright.pages.amounts import amount, interval, percent, roughly
+from wortwright.pages.kettle_scale import COOLED, whole
 from wortwright.pages.wording import WHERE, hop_moment
 
 Wire = Mapping[str, Any]
@@ -42,7 +43,8 @@ def print_plan(plan: Wire, console: Console) -> None:
 def _sections(plan: Wire) -> Iterable[tuple[str, RenderableType]]:
     yield "Weigh", _grist(plan)
     yield "Hops", _hops(plan["hop_bill"])
-    yield "Water and wort (at 20 °C)", _water(plan["water"])
+    cold = whole(COOLED, plan["temperatures"]["grain"]["unit"])
+    yield f"Water and wort (at {cold})", _water(plan["water"])
     yield "Temperatures", _temperatures(plan["temperatures"])
     yield "Forecast, with the range that holds it four times in five", _forecast(plan)
     yield "Room in the vessels", _vessels(plan["fit"])
@@ -155,8 +157,8 @@ def _vessels(fit: Wire) -> RenderableType:
     largest = f"The largest grain bill that fits is {amount(fit['largest_grain_bill'])}."
     if fit["wet_bag_lifted"] is not None:
         largest += (
-            f" The bag weighs {amount(fit['wet_bag_lifted'])} when first lifted and "
-            f"{amount(fit['wet_bag_drained'])} drained."
+            f" The bag weighs {roughly(fit['wet_bag_lifted'])} when first lifted and "
+            f"{roughly(fit['wet_bag_drained'])} drained."
         )
     return Group(table, Text(largest))
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from wortwright.pages.amounts import amount, ends, percent
+from wortwright.pages.amounts import amount, ends, percent, roughly
 from wortwright.pages.kettle_scale import COOLED, KettleScale, whole
 from wortwright.pages.wording import hop_moment, listed
 
@@ -56,8 +56,8 @@ def mash_steps(scaling: Wire, kettle: KettleScale) -> Iterator[Step]:
     for number, sparge in enumerate(water["sparge"], start=1):
         yield amount(sparge), f"sparge water {number}, measured cold"
     if plan["fit"]["wet_bag_lifted"] is not None:
-        drained = amount(plan["fit"]["wet_bag_drained"])
-        yield amount(plan["fit"]["wet_bag_lifted"]), f"the bag as it is lifted; drained {drained}"
+        drained = roughly(plan["fit"]["wet_bag_drained"])
+        yield roughly(plan["fit"]["wet_bag_lifted"]), f"the bag as it is lifted; drained {drained}"
     yield from _hop_steps(plan, ("first_wort",))
 
 
@@ -157,10 +157,12 @@ def ph_dose(mash_ph: Wire | None) -> str | None:
     given = dose["acid"] or dose["base"]
     if given is None:
         return None
-    agent = f"{dose['agent'].replace('_', ' ')} acid" if dose["acid"] else dose["agent"]
+    agent = dose["agent"].replace("_", " ")
+    if dose["acid"]:
+        agent = f"{agent} acid of {percent(dose['acid_strength_by_mass'], decimals=0)}"
     return (
-        f"For a pH of {dose['target_ph']:.2f}: {amount(given['first'])} of "
-        f"{agent.replace('_', ' ')}, half of {amount(given['total'])}. {dose['advice']}"
+        f"For a pH of {dose['target_ph']:.2f}: {amount(given['first'])} of {agent}, half of "
+        f"{amount(given['total'])}. {dose['advice']}"
     )
 
 

@@ -231,6 +231,7 @@ class PhDoseOut(OutSchema):
 
     target_ph = ph_answered()
     agent = fields.String(required=True)
+    acid_strength_by_mass = fraction_field("acid_strength", required=True, allow_none=True)
     acid = fields.Nested(AcidDoseOut(), required=True, allow_none=True, attribute="acid_ml")
     base = fields.Nested(BaseDoseOut(), required=True, allow_none=True, attribute="base_g")
     advice = fields.String(required=True)

@@ -166,10 +166,17 @@ function show(page) {
   }
   // Nothing is folded away while something is being typed.
   if (Object.keys(kept.drafts).length) return;
-  const next = page.querySelector("details.stage[open] input[name=stage]")?.value;
-  for (const form of forms()) {
-    form.closest("details.stage").open = form.elements.stage.value === next;
+  for (const fresh of page.querySelectorAll("#forms details.stage")) {
+    const stage = fresh.querySelector("input[name=stage]").value;
+    const folded = formOf(stage).closest("details.stage");
+    folded.open = fresh.open;
+    // The next stage comes first, the others in the order of the day.
+    document.getElementById("forms").append(folded);
   }
+}
+
+function formOf(stage) {
+  return forms().find((form) => form.elements.stage.value === stage);
 }
 
 function lookAhead() {
@@ -199,7 +206,7 @@ function refusedItem(one) {
   item.append(
     button("Put it right", () => {
       drop(one);
-      const form = forms().find((each) => each.elements.stage.value === one.stage);
+      const form = formOf(one.stage);
       fill(form, one.typed);
       keepDraft(form);
       form.closest("details.stage").open = true;

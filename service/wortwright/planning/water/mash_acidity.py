@@ -221,7 +221,9 @@ def _dose(mash: Mash, ph: float, wanted: PhWanted) -> PhDose | None:
         return None
     if ph > target:
         acid = acid_dose_ml(mash, target, wanted.acid, 100.0 * wanted.acid_strength)
-        return PhDose(target, wanted.acid, acid_ml=acid, base_g=None)
+        return PhDose(
+            target, wanted.acid, acid_ml=acid, base_g=None, acid_strength=wanted.acid_strength
+        )
     base = salt(wanted.base)
     return PhDose(target, base.key, acid_ml=None, base_g=base_dose_g(mash, target, base))
 

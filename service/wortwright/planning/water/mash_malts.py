@@ -66,6 +66,7 @@ class PhDose:
     acid_ml: Dose | None
     base_g: Dose | None
     advice: str = HALVES
+    acid_strength: float | None = None
 
 
 def class_of(line: Fermentable) -> MaltClass | None:

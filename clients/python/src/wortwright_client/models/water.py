@@ -52,6 +52,7 @@ class PhDose(Model):
 
     target_ph: float
     agent: str
+    acid_strength_by_mass: Quantity | None
     acid: AcidDose | None
     base: BaseDose | None
     advice: str
