@@ -1,5 +1,6 @@
 """The house: what stands at the top, and that the doors open one way."""
 
+import ast
 import subprocess
 import sys
 from pathlib import Path
@@ -49,6 +50,29 @@ def test_nothing_but_units_knows_pint() -> None:
         }
     ]
     assert knows == ["units.py"]
+
+
+def imports_of(path: Path) -> set[str]:
+    """Every module that a file imports, wherever in it."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {name.name for name in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            found |= {node.module, *(f"{node.module}.{name.name}" for name in node.names)}
+    return found
+
+
+def test_the_service_calls_nobody() -> None:
+    """No address that a caller sends can be fetched: there is nothing to fetch it with."""
+    clients = {"urllib.request", "http.client", "socket", "ftplib", "smtplib", "telnetlib"}
+    clients |= {"requests", "httpx", "aiohttp", "urllib3", "websockets", "paramiko"}
+    found = {
+        str(path.relative_to(ROOT)): imports_of(path) & clients
+        for path in (ROOT / "service").rglob("*.py")
+    }
+    assert {path: names for path, names in found.items() if names} == {}
+    assert "socket" in imports_of(ROOT / "tests" / "ports.py"), "the search finds what is there"
 
 
 def test_serving_does_not_load_the_fitting_library_before_it_is_needed() -> None:

@@ -1,4 +1,5 @@
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -31,6 +32,14 @@ def contract(app: Flask) -> dict[str, Any]:
 def test_contract_is_valid_openapi(contract: dict[str, Any]) -> None:
     validate(contract)
     assert contract["openapi"] == "3.1.0"
+
+
+def test_the_contract_written_out_is_what_the_code_says(
+    make_app: Callable[..., Flask], settings: Settings
+) -> None:
+    written = Path(__file__).parents[2] / "openapi.yaml"
+    same = openapi_yaml(make_app(settings)) == written.read_text(encoding="utf-8")
+    assert same, "write it anew: wortwright openapi > openapi.yaml"
 
 
 def test_contract_is_the_same_for_every_order_of_blueprints(
