@@ -30,6 +30,16 @@ def test_a_revoked_key_opens_nothing_and_stays_listed(house: House) -> None:
     assert house.get(f"/v1/keys/{made['id']}")["revoked_at"] is not None
 
 
+def test_a_key_is_replaced_without_a_moment_in_which_none_opens(house: House) -> None:
+    old = house.made("/v1/keys", {"kind": "club", "name": "site, 2026"})
+    new = house.made("/v1/keys", {"kind": "club", "name": "site, 2027"}, key=old["text"])
+    for key in (old, new):
+        assert house.ask("GET", "/v1/brewers", key=key["text"]).status_code == 200
+    assert house.ask("DELETE", f"/v1/keys/{old['id']}", key=new["text"]).status_code == 204
+    opened = [house.ask("GET", "/v1/brewers", key=one["text"]).status_code for one in (old, new)]
+    assert opened == [401, 200]
+
+
 def test_no_answer_holds_a_hash(house: House) -> None:
     house.brewer_key()
     assert "hash" not in house.ask("GET", "/v1/keys").text
