@@ -4,11 +4,20 @@ import re
 import signal
 import subprocess
 import sys
+import urllib.request
 from functools import partial
 from pathlib import Path
 
 import pytest
 
+# The pages that the demo leads to, and what each shows.
+PAGES = {
+    "Brew sheet": "<h1>Long Night Barley Wine</h1>",
+    "Calibration": "Whether to trust it",
+    "Kettle log": "Write down a reading",
+    "Guide": "wortwright: the guide",
+    "Contract": "swagger-ui",
+}
 COMMAND = [sys.executable, "-m", "wortwright", "demo"]
 
 
@@ -56,7 +65,7 @@ def test_fixed_efficiencies_land_below_the_target_and_the_plan_on_it(printed: st
     assert lands["the plain average"] < lands["this plan"]
 
 
-def test_it_serves_until_interrupted_and_its_curl_lines_work(tmp_path: Path) -> None:
+def test_it_serves_until_interrupted_and_its_pages_and_curl_lines_work(tmp_path: Path) -> None:
     command = [*COMMAND, "--port", "0"]
     with subprocess.Popen(
         command,
@@ -67,25 +76,35 @@ def test_it_serves_until_interrupted_and_its_curl_lines_work(tmp_path: Path) -> 
         preexec_fn=partial(signal.signal, signal.SIGINT, signal.SIG_DFL),
     ) as process:
         try:
-            curls = _curl_lines(process)
+            lines = _lines(process)
+            curls = [line for line in lines if line.startswith("curl ")]
             assert len(curls) == 3
             for line in curls:
                 _must_answer_an_object(line)
+            for name, heading in PAGES.items():
+                (address,) = [line.partition(": ")[2] for line in lines if f"  {name}" in line]
+                _must_show(address, heading)
             process.send_signal(signal.SIGINT)
             assert process.wait(timeout=20) == 0
         finally:
             process.kill()
 
 
-def _curl_lines(process: subprocess.Popen[str]) -> list[str]:
+def _lines(process: subprocess.Popen[str]) -> list[str]:
+    """Everything printed up to the third line for a shell, which is the last."""
     assert process.stdout is not None
-    curls: list[str] = []
+    lines: list[str] = []
     for line in process.stdout:
-        if line.startswith("curl "):
-            curls.append(line.rstrip("\n"))
-        if len(curls) == 3:
+        lines.append(line.rstrip("\n"))
+        if sum(one.startswith("curl ") for one in lines) == 3:
             break
-    return curls
+    return lines
+
+
+def _must_show(address: str, heading: str) -> None:
+    asked = urllib.request.Request(address, headers={"Accept": "text/html"})
+    with urllib.request.urlopen(asked, timeout=30) as answer:
+        assert heading in answer.read().decode()
 
 
 def _must_answer_an_object(curl: str) -> None:

@@ -63,12 +63,12 @@ def walk(*, serving: bool, port: int) -> None:
         if serving:
             brewer_key = {"kind": "brewer", "name": "demo", "brewer_id": setup["brewer_id"]}
             keys = (key, caller.post("/v1/keys", brewer_key)["text"])
-            _serve(app, keys, ids, port, console)
+            _serve(app, keys, ids, _pages(caller, scaling, setup["id"]), port, console)
 
 
 def _put_in(caller: Caller, wanted: Wire, console: Console) -> tuple[Wire, Wire]:
     """Put the club in and close its sessions one by one, each of which refits the curve."""
-    console.print(f"[bold]{wanted['club']['name']}[/]: an invented club. {wanted['about']}\n")
+    console.print(f"[bold]{wanted['club']['name']}[/]. {wanted['about']}\n")
     brewer_id = caller.post("/v1/brewers", wanted["brewer"])["id"]
     setup = caller.post("/v1/setups", {"brewer_id": brewer_id, **wanted["setup"]})
     recipe = caller.post("/v1/recipes", wanted["recipe"])
@@ -108,7 +108,41 @@ def _show_calibration(caller: Caller, setup_id: str, console: Console) -> None:
         console.print(f"  doubted: the brew of {session['brewed_at'][:10]}. {suspect['reason']}")
 
 
-def _serve(app: Flask, keys: tuple[str, str], ids: Wire, port: int, console: Console) -> None:
+def _pages(caller: Caller, scaling: Wire, setup_id: str) -> dict[str, str]:
+    """Begin the brew that was planned, and give the path of each page to open."""
+    plan = scaling["plan"]
+    session = {
+        "setup_id": setup_id,
+        "scaling_id": scaling["id"],
+        "brewed_at": "2026-11-14T08:00:00Z",
+        "boil_time": plan["temperatures"]["boil_time"],
+        "planned_preboil_volume": plan["water"]["preboil"],
+        "grist": [{"name": row["name"], "mass": row["to_weigh"]} for row in plan["grist"]],
+    }
+    session_id = caller.post("/v1/sessions", session)["id"]
+    calibration = _link(caller, f"setups/{setup_id}")
+    return {
+        "Brew sheet of this plan": _link(caller, f"scalings/{scaling['id']}"),
+        "Calibration of the setup": f"{calibration}&scaling_id={scaling['id']}",
+        "Kettle log of the brew day": _link(caller, f"sessions/{session_id}"),
+        "Guide": "/guide",
+        "Contract, for programs": "/docs",
+    }
+
+
+def _link(caller: Caller, thing: str) -> str:
+    path: str = caller.post(f"/v1/{thing}/links", {})["page"]
+    return path
+
+
+def _serve(
+    app: Flask,
+    keys: tuple[str, str],
+    ids: Wire,
+    pages: Mapping[str, str],
+    port: int,
+    console: Console,
+) -> None:
     """Serve the club, with its key and its brewer's, until interrupted."""
     from waitress import create_server
 
@@ -119,6 +153,11 @@ def _serve(app: Flask, keys: tuple[str, str], ids: Wire, port: int, console: Con
     console.rule("Serving", align="left")
     lines = (
         f"Serving on {address} until Ctrl-C; then the demo and its database are gone.",
+        "",
+        "To look at, in a browser:",
+        *(f"  {name}: {address}{path}" for name, path in pages.items()),
+        "",
+        "To ask, from a shell:",
         f"Club key (everything of the club): {key}",
         f"Brewer key (what is one brewer's): {brewer_key}",
         "",
