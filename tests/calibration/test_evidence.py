@@ -117,8 +117,8 @@ def test_a_reading_outside_the_science_is_left_out_and_named():
     assert math.isnan(found.preboil_gravity)
     assert math.isnan(found.fermenter_gravity)
     assert found.fermenter_l == 20.0
-    assert "sample temperature 70" in found.unusable[0]
-    assert "gravity of wort 1.48" in found.unusable[1]
+    assert "sample temperature 70" in str(found.unusable[0])
+    assert "gravity of wort 1.48" in str(found.unusable[1])
 
 
 def test_a_session_without_mashed_grain_is_no_evidence():

@@ -69,6 +69,8 @@ SETUP: dict[str, Any] = {
     "constants": {"boil_off": "3.2 L/h"},
 }
 
+CHANGE: dict[str, Any] = {"on": "2026-05-02", "what": "mill", "note": "Rollers set to 1.0 mm"}
+
 READING: dict[str, Any] = {
     "stage": "pre_boil",
     "volume": "27.5 L",

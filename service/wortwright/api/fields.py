@@ -3,7 +3,7 @@
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from enum import StrEnum
 from typing import Any, NoReturn, TypeGuard
 
@@ -169,6 +169,22 @@ class Choice(fields.Enum[StrEnum]):
 
     def _serialize(self, value: Any, attr: str | None, obj: Any, **kwargs: Any) -> str | None:
         return None if value is None else str(self.words(value))
+
+
+class Day(fields.Date):
+    """A day as RFC 3339 writes it."""
+
+    def _deserialize(
+        self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
+    ) -> date:
+        example = "2026-03-01"
+        try:
+            day = date.fromisoformat(value)
+        except (TypeError, ValueError):
+            day = None
+        if day is None or day.isoformat() != value:
+            refuse(f"{shown(value)} is not a day; write one like {example}.", [example])
+        return day
 
 
 class UtcDateTime(fields.AwareDateTime):

@@ -22,7 +22,7 @@ from wortwright.usecases.keys import KeyAskedError
 from wortwright.usecases.moving import CannotImportError
 from wortwright.usecases.rights import NotAllowedError
 from wortwright.usecases.sessions import NotTrustedError, SessionStateError, TooManyReadingsError
-from wortwright.usecases.setups import SetupInUseError
+from wortwright.usecases.setups import SetupInUseError, TooManyChangesError
 from wortwright.usecases.work import IdempotencyMismatchError
 
 
@@ -229,6 +229,7 @@ DOMAIN_PROBLEMS: Mapping[type[Exception], ProblemType] = {
     SessionStateError: CONFLICT,
     NotTrustedError: CONFLICT,
     TooManyReadingsError: CONFLICT,
+    TooManyChangesError: CONFLICT,
     StaleVersionError: STALE_VERSION,
     IdempotencyKeyBusyError: IDEMPOTENCY_BUSY,
     IdempotencyMismatchError: IDEMPOTENCY_MISMATCH,

@@ -13,8 +13,9 @@ from wortwright.api.conditional import required_version
 from wortwright.api.extensions import database
 from wortwright.api.idempotency import answer_stored, work
 from wortwright.api.paging import PageQuery, page_answer, page_schema
+from wortwright.api.shapes.change import ChangeIn
 from wortwright.api.shapes.setup import NewSetup, NewSetupIn, SetupIn, SetupOut
-from wortwright.records.setup import Setup
+from wortwright.records.setup import Change, Setup
 from wortwright.usecases import setups as use
 
 SETUP = SetupOut()
@@ -70,6 +71,22 @@ def get_setup(setup_id: UUID) -> Any:
 def replace_setup(setup: Setup, setup_id: UUID) -> Any:
     """Describe a setup anew, and calibrate it anew from that and its closed sessions."""
     return with_version(use.replace_setup(work(), setup_id, required_version(), setup))
+
+
+@blueprint.route("/<uuid:setup_id>/changes", methods=["POST"])
+@requires("club", "brewer")
+@blueprint.arguments(ChangeIn(), example=examples.CHANGE)
+@blueprint.stores(201, SETUP)
+def record_change(change: Change, setup_id: UUID) -> Response:
+    """Record a change of mill, bag, kettle or method: an era begins, and the setup learns anew.
+
+    What was known before is kept, less sure of what the change may have altered.
+    """
+    return answer_stored(
+        lambda work: use.record_change(work, setup_id, change),
+        SETUP,
+        location=lambda changed: f"/v1/setups/{changed.id}",
+    )
 
 
 @blueprint.route("/<uuid:setup_id>", methods=["DELETE"])

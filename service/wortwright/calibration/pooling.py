@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from wortwright.calibration.history import Array
+from wortwright.calibration.history import SHARED, Array
 from wortwright.calibration.posterior import OwnWord
 from wortwright.calibration.regression import Belief
 
@@ -19,6 +19,10 @@ CLUB_SHARES = np.array([0.0, 0.25, 0.5, 0.75, 0.9])
 
 SHARE_WEIGHTS = np.array([0.4, 0.15, 0.15, 0.15, 0.15])
 """How likely each is beforehand: often there is nothing in common."""
+
+POOLED = ("conversion", "true_absorption_l_per_kg")
+"""What water, malt and ways of working may move in a whole club. The loss of conversion in a
+thick mash, dead space and kettle are each setup's own."""
 
 LEAST_OTHERS = 3
 """Fewer would show a brewer what single others measured."""
@@ -52,7 +56,8 @@ def club_belief(others: Sequence[OwnWord]) -> Belief | None:
     weight /= weight.sum(axis=0)
     scores = (weight * club).sum(axis=0)
     spread = (weight * (doubt + 1.0 - share + club**2)).sum(axis=0) - scores**2
-    return Belief(scores, np.diag(spread))
+    pooled = np.isin(SHARED, POOLED)
+    return Belief(np.where(pooled, scores, 0.0), np.diag(np.where(pooled, spread, 1.0)))
 
 
 def _club_scores(reading: Array, error: Array) -> tuple[Array, Array, Array]:

@@ -7,6 +7,7 @@ by the plain average of their efficiencies, so that a brewer sees whether to tru
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from wortwright.brewing.gravity import gravity_from_extract_kg_per_l
 from wortwright.calibration.efficiency import (
@@ -17,10 +18,10 @@ from wortwright.calibration.efficiency import (
 from wortwright.calibration.evidence import Evidence, Observed, evidence_of
 from wortwright.calibration.evidence import mash_efficiency_by_readings as by_readings
 from wortwright.calibration.fit import fit_calibration
-from wortwright.calibration.posterior import Calibration, Finding, MashPlan
+from wortwright.calibration.posterior import Calibration, Finding, MashPlan, OwnWord
 from wortwright.calibration.priors import USUAL_EXTRACT_YIELD
 from wortwright.records.session import Session, SessionState
-from wortwright.records.setup import Setup
+from wortwright.records.setup import Changed, Setup
 
 LOADS_KG_PER_L = tuple(round(0.10 + 0.02 * step, 2) for step in range(19))
 PROBABILITIES = (0.50, 0.80, 0.95)
@@ -88,20 +89,28 @@ def report(
     sessions: Sequence[tuple[str, Session]],
     calibration: Calibration,
     preboil_l: float,
+    club: Sequence[OwnWord] = (),
 ) -> CalibrationReport:
-    """Report of a setup's calibration; the curve is that of ``preboil_l`` of wort."""
+    """Report of a setup's calibration; the curve is that of ``preboil_l`` of wort.
+
+    Only brews since the last change are left out in turn: the curve no longer speaks of others.
+    """
     closed = [pair for pair in sessions if pair[1].state is SessionState.CLOSED]
     told = [one for one in (_told(pair, calibration) for pair in closed) if one is not None]
     told.sort(key=lambda one: (one.session[1].brewed_at, one.session[0]), reverse=True)
+    since = _last_change(setup, calibration)
+    judged = [one for one in told if one.session[1].brewed_at.date() >= since][:MOST_LEFT_OUT]
     without = {
-        one.session[0]: fit_calibration(setup, [pair for pair in closed if pair != one.session])
-        for one in told[:MOST_LEFT_OUT]
+        one.session[0]: fit_calibration(
+            setup, [pair for pair in closed if pair != one.session], club
+        )
+        for one in judged
     }
     findings = {finding.session_id: finding for finding in calibration.findings}
     return CalibrationReport(
         curve=tuple(_curve_point(calibration, load, preboil_l) for load in LOADS_KG_PER_L),
         sessions=tuple(_session_point(one, calibration, without, findings) for one in told),
-        leave_one_out=_leave_one_out(told[:MOST_LEFT_OUT], without),
+        leave_one_out=_leave_one_out(judged, without),
     )
 
 
@@ -111,6 +120,12 @@ def points_beside(
     """Give sessions that teach nothing as points beside the curve, if they tell an efficiency."""
     told = (_told(pair, calibration) for pair in sessions)
     return tuple(_session_point(one, calibration, {}, {}) for one in told if one is not None)
+
+
+def _last_change(setup: Setup, calibration: Calibration) -> date:
+    """Day of the last change, recorded or suspected."""
+    recorded = [change.on for change in setup.changes if change.what is not Changed.NOTHING]
+    return max([*recorded, *(change.on for change in calibration.suspected)], default=date.min)
 
 
 def _curve_point(calibration: Calibration, load: float, preboil_l: float) -> CurvePoint:

@@ -11,19 +11,29 @@ from typing import NamedTuple
 import numpy as np
 
 from wortwright.calibration.history import SHARED, Array
+from wortwright.calibration.posterior import SuspectedChange
 from wortwright.calibration.regression import LEAST_INFORMATION, SCATTERS, Belief, Fit
 
-SHIFTING = ("conversion", "true_absorption_l_per_kg")
-"""What a new mill and a new bag change."""
+SHIFTING = {"conversion": 38.0, "true_absorption_l_per_kg": 115.0}
+"""What a new mill and a new bag change, with the least evidence: how many times likelier the
+change must make the brews than luck. More is asked where errors of the water look alike. Chosen
+so that few histories without a change are suspected (the benchmark prints how many)."""
 
 SHIFT_SD = 1.6
 """Size of a change in standard scores of the prior: a mill that is set anew changes conversion
 by about 0.07. Common practice, no source."""
 
 LEAST_BEFORE, LEAST_AFTER = 3, 2
-LEAST_EVIDENCE = 45.0
-"""How many times likelier the change must make the brews; chosen so that few histories without
-a change are suspected (the benchmark of the calibration prints how many)."""
+
+SCORE_80 = 1.2816
+"""Standard deviations from the mean to either end of an 80 % interval."""
+
+_WHY = {
+    ("conversion", True): "the grain were crushed coarser",
+    ("conversion", False): "the grain were crushed finer",
+    ("true_absorption_l_per_kg", True): "the grain held more of the wort",
+    ("true_absorption_l_per_kg", False): "the grain held less of the wort",
+}
 
 
 class Shift(NamedTuple):
@@ -37,6 +47,20 @@ class Shift(NamedTuple):
     evidence: float
     log_efficiency: float
     log_efficiency_sd: float
+
+
+def in_words(change: SuspectedChange) -> str:
+    """Say what is suspected, and what to do about it."""
+    size = 100.0 * abs(change.efficiency_change)
+    half = SCORE_80 * 100.0 * change.efficiency_change_sd
+    lower = change.efficiency_change < 0.0
+    return (
+        f"From the brew of {change.on:%Y-%m-%d} on, mash efficiency looks "
+        f"{max(size - half, 0.0):.0f} to {size + half:.0f} percentage points "
+        f"{'lower' if lower else 'higher'} than before, as if {_WHY[change.constant, lower]}. "
+        "Forecasts follow the newer brews. If mill, bag, kettle or method changed, record the "
+        "change with its day; if nothing did, record that nothing changed, with today's date."
+    )
 
 
 class _Scattered(NamedTuple):
@@ -65,8 +89,8 @@ def suspected_shift(start: Belief, fit: Fit, floor: int = 0) -> Shift | None:
     allowed &= np.arange(len(spoke)) >= floor
     scattered = _scattered(start, fit)
     shifts = (_likeliest(fit, scattered, constant, allowed) for constant in SHIFTING)
-    best = max(shifts, key=lambda shift: shift.evidence)
-    return best if best.evidence >= LEAST_EVIDENCE else None
+    best = max(shifts, key=lambda shift: shift.evidence / SHIFTING[shift.constant])
+    return best if best.evidence >= SHIFTING[best.constant] else None
 
 
 def _scattered(start: Belief, fit: Fit) -> _Scattered:

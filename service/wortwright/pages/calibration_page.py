@@ -96,6 +96,7 @@ def calibration_page(known: Wire, system: UnitSystem, *, nonce: str) -> str:
         seen=seen and [written_load(load, system) for load in seen["grain_load_kg_per_l"]],
         next_brew=next_brew(known["next_brew"], system),
         record=_record(report["leave_one_out"]),
+        suspected=[change["reason"] for change in calibration["suspected_changes"]],
         standing_out=standing_out(known),
         curve=[(written_load(row["grain_load_kg_per_l"], system), row) for row in report["curve"]],
         constants=_constants(

@@ -5,11 +5,12 @@ from uuid import UUID
 
 from sqlalchemy import Select, bindparam, func, select
 
-from wortwright.calibration.posterior import Calibration
+from wortwright.calibration.posterior import MODEL_VERSION, Calibration, OwnWord
+from wortwright.records.setup import LauterMethod
 from wortwright.store import rows
 from wortwright.store.database import Tx
 from wortwright.store.documents import from_document, to_document
-from wortwright.store.models import CalibrationRow
+from wortwright.store.models import CalibrationRow, SetupRow
 from wortwright.store.stored import NotFoundError, Page, RowFacts, Scope, Stored
 
 
@@ -83,6 +84,38 @@ def model_version(tx: Tx, setup_id: UUID) -> int | None:
     found = select(CalibrationRow.document).where(CalibrationRow.setup_id == setup_id)
     document = tx.scalar(found.order_by(CalibrationRow.number.desc()).limit(1))
     return None if document is None else document.get("model_version")
+
+
+def words_in_club(
+    tx: Tx, club_id: UUID, method: LauterMethod, besides: UUID
+) -> tuple[OwnWord, ...]:
+    """Give what the setups of a club that share and have this method say of their constants."""
+    newest = (
+        select(CalibrationRow.setup_id, func.max(CalibrationRow.number).label("number"))
+        .where(CalibrationRow.club_id == club_id, CalibrationRow.setup_id != besides)
+        .group_by(CalibrationRow.setup_id)
+        .subquery()
+    )
+    found = (
+        select(CalibrationRow.document)
+        .join(
+            newest,
+            (CalibrationRow.setup_id == newest.c.setup_id)
+            & (CalibrationRow.number == newest.c.number),
+        )
+        .join(SetupRow, SetupRow.id == CalibrationRow.setup_id)
+        .where(
+            SetupRow.document["shares_with_club"].as_boolean(),
+            SetupRow.document["lauter_method"].as_string() == method.value,
+        )
+        .order_by(CalibrationRow.setup_id)
+    )
+    known = (from_document(document, Calibration) for document in tx.scalars(found))
+    return tuple(
+        one.own_word
+        for one in known
+        if one.own_word is not None and one.session_count and one.model_version == MODEL_VERSION
+    )
 
 
 def get(tx: Tx, scope: Scope, setup_id: UUID, number: int) -> StoredCalibration:

@@ -16,7 +16,7 @@ from wortwright.store.stored import NotFoundError, Scope, Stored
 from wortwright.usecases.brewers import units_of
 from wortwright.usecases.calibrations import Reported, reported
 from wortwright.usecases.callers import Caller
-from wortwright.usecases.learning import closed_sessions, with_plain_readings
+from wortwright.usecases.learning import closed_sessions, club_of, with_plain_readings
 from wortwright.usecases.rights import may_open
 from wortwright.usecases.scalings import Scaled
 
@@ -52,7 +52,7 @@ def show_calibration(
         setup = setups.get(tx, may_open(caller, "setup", setup_id), setup_id)
         owner = Scope(setup.club_id, setup.brewer_id)
         known = calibrations.latest(tx, owner, setup_id)
-        closed = closed_sessions(tx, setup)
+        closed, club = closed_sessions(tx, setup), club_of(tx, setup)
         aside = sessions.page(
             tx, owner, None, MOST_SET_ASIDE, setup_id=setup_id, state=SessionState.SET_ASIDE
         )
@@ -62,7 +62,7 @@ def show_calibration(
     points = points_beside(plain, known.value)
     return Shown(
         setup=setup.value,
-        reported=reported(setup.value, known, closed),
+        reported=reported(setup.value, known, closed, club),
         brewed_at={str(session_id): session.brewed_at for session_id, session in closed},
         set_aside=tuple(_set_aside(point, aside.items) for point in points),
         next_brew=next_brew,

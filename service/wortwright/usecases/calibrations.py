@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from uuid import UUID
 
+from wortwright.calibration.posterior import OwnWord
 from wortwright.calibration.report import CalibrationReport, report
 from wortwright.records.session import Session
 from wortwright.records.setup import Setup
@@ -11,7 +12,7 @@ from wortwright.store.calibrations import StoredCalibration
 from wortwright.store.database import Database
 from wortwright.store.stored import Page
 from wortwright.usecases.callers import Caller
-from wortwright.usecases.learning import closed_sessions
+from wortwright.usecases.learning import closed_sessions, club_of
 from wortwright.usecases.rights import may_read
 
 
@@ -44,17 +45,20 @@ def report_calibration(database: Database, caller: Caller, setup_id: UUID) -> Re
     with database.read() as tx:
         setup = setups.get(tx, scope, setup_id)
         known = calibrations.latest(tx, scope, setup_id)
-        closed = closed_sessions(tx, setup)
-    return reported(setup.value, known, closed)
+        closed, club = closed_sessions(tx, setup), club_of(tx, setup)
+    return reported(setup.value, known, closed, club)
 
 
 def reported(
-    setup: Setup, known: StoredCalibration, closed: list[tuple[UUID, Session]]
+    setup: Setup,
+    known: StoredCalibration,
+    closed: list[tuple[UUID, Session]],
+    club: tuple[OwnWord, ...],
 ) -> Reported:
     """Report of a setup's present calibration, given the sessions that it rests on."""
     preboil_l = setup.vessels.kettle.capacity_l * (1.0 - setup.vessels.kettle.foam_room)
     told = [(str(session_id), session) for session_id, session in closed]
-    return Reported(known, preboil_l, report(setup, told, known.value, preboil_l))
+    return Reported(known, preboil_l, report(setup, told, known.value, preboil_l, club))
 
 
 def list_calibrations(

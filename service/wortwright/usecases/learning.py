@@ -4,7 +4,7 @@ from dataclasses import replace
 from uuid import UUID
 
 from wortwright.calibration.fit import fit_calibration
-from wortwright.calibration.posterior import MODEL_VERSION
+from wortwright.calibration.posterior import MODEL_VERSION, OwnWord
 from wortwright.planning.kettle.kettle_reading import as_volume_and_gravity
 from wortwright.records.session import Session
 from wortwright.records.setup import Setup
@@ -20,7 +20,8 @@ def refit(tx: Tx, setup: Stored[Setup]) -> StoredCalibration:
     The caller holds the setup's row, so that two sessions closed at once are both counted.
     """
     closed = closed_sessions(tx, setup)
-    fitted = fit_calibration(setup.value, [(str(one), session) for one, session in closed])
+    told = [(str(session_id), session) for session_id, session in closed]
+    fitted = fit_calibration(setup.value, told, club_of(tx, setup))
     return calibrations.add(
         tx,
         Scope(setup.club_id, setup.brewer_id),
@@ -29,6 +30,13 @@ def refit(tx: Tx, setup: Stored[Setup]) -> StoredCalibration:
         tuple(session_id for session_id, _ in closed),
         fitted,
     )
+
+
+def club_of(tx: Tx, setup: Stored[Setup]) -> tuple[OwnWord, ...]:
+    """Give what the club says to a setup that shares with it; nothing to any other."""
+    if not setup.value.shares_with_club:
+        return ()
+    return calibrations.words_in_club(tx, setup.club_id, setup.value.lauter_method, setup.id)
 
 
 def closed_sessions(tx: Tx, setup: Stored[Setup]) -> list[tuple[UUID, Session]]:

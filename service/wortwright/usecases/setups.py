@@ -1,8 +1,9 @@
 """The setups of a brewer; each always has a calibration."""
 
+from dataclasses import replace
 from uuid import UUID
 
-from wortwright.records.setup import Setup
+from wortwright.records.setup import Change, Setup
 from wortwright.store import brewers, sessions, setups
 from wortwright.store.database import Database, Tx
 from wortwright.store.stored import Page, Stored
@@ -11,6 +12,8 @@ from wortwright.usecases.learning import refit
 from wortwright.usecases.rights import may_read, may_write
 from wortwright.usecases.work import storing
 
+MOST_CHANGES = 100
+
 
 class SetupInUseError(RuntimeError):
     """A setup that sessions were brewed on is not deleted from under them."""
@@ -18,6 +21,15 @@ class SetupInUseError(RuntimeError):
     def __init__(self, setup_id: UUID) -> None:
         super().__init__("Sessions were brewed on this setup; delete them first.")
         self.setup_id = setup_id
+
+
+class TooManyChangesError(RuntimeError):
+    """The setup holds as many changes as one may."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            f"A setup holds at most {MOST_CHANGES} changes; write it anew without the oldest."
+        )
 
 
 @storing
@@ -53,6 +65,19 @@ def replace_setup(
     changed = setups.replace(tx, scope, setup_id, expected, setup)
     refit(tx, changed)
     return changed
+
+
+@storing
+def record_change(tx: Tx, caller: Caller, setup_id: UUID, change: Change) -> Stored[Setup]:
+    """Write a change down on a setup, and calibrate it anew."""
+    scope = may_write(caller, "change setups")
+    held = setups.get(tx, scope, setup_id, lock=True)
+    if len(held.value.changes) >= MOST_CHANGES:
+        raise TooManyChangesError
+    changed = replace(held.value, changes=(*held.value.changes, change))
+    stored = setups.replace(tx, scope, setup_id, held.version, changed)
+    refit(tx, stored)
+    return stored
 
 
 @storing

@@ -10,7 +10,8 @@ from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import Id, StoredOut, flat, fraction_field
 from wortwright.api.shapes.session import SessionOut
 from wortwright.calibration.attenuation_fit import attenuation_by_yeast
-from wortwright.calibration.posterior import Estimate
+from wortwright.calibration.posterior import Estimate, SuspectedChange
+from wortwright.calibration.suspicion import in_words
 from wortwright.store.calibrations import StoredCalibration
 from wortwright.units import Dimension, from_base
 
@@ -89,6 +90,35 @@ class SuspectOut(OutSchema):
     reason = SentenceField(required=True)
 
 
+class SuspectedChangeOut(OutSchema):
+    """A change of the setup that nobody wrote down: since which brew, and how large it looks.
+
+    `constant` is what seems to have changed; `evidence` how many times likelier the change
+    makes the brews than mere luck.
+    """
+
+    session_id = Id(required=True)
+    on = fields.Date(required=True)
+    constant = fields.String(required=True)
+    efficiency_change = fields.Nested(AmountOut(), required=True)
+    efficiency_change_sd = fields.Nested(AmountOut(), required=True)
+    evidence = fields.Float(required=True)
+    reason = fields.String(required=True)
+
+    @pre_dump
+    def with_words(self, change: SuspectedChange, **_: Any) -> dict[str, Any]:
+        """Write the change in the units of the answer, and in words."""
+        return {
+            "session_id": change.session_id,
+            "on": change.on,
+            "constant": _CONSTANTS[change.constant][0],
+            "efficiency_change": _amount(change.efficiency_change, Dimension.FRACTION),
+            "efficiency_change_sd": _amount(change.efficiency_change_sd, Dimension.FRACTION),
+            "evidence": change.evidence,
+            "reason": in_words(change),
+        }
+
+
 class CalibrationOut(StoredOut):
     """What the sessions say of a setup. Each change makes the next number; 0 rests on none."""
 
@@ -102,6 +132,9 @@ class CalibrationOut(StoredOut):
     attenuation_by_yeast = fields.List(fields.Nested(YeastAttenuationOut()), required=True)
     seen = fields.Nested(SeenRangeOut(), required=True, allow_none=True)
     suspects = fields.List(fields.Nested(SuspectOut()), required=True, attribute="findings")
+    suspected_changes = fields.List(
+        fields.Nested(SuspectedChangeOut()), required=True, attribute="suspected"
+    )
 
     @pre_dump
     def flatten(self, stored: StoredCalibration, **_: Any) -> dict[str, Any]:

@@ -8,9 +8,11 @@ from marshmallow import Schema, fields, post_load, validate
 
 from wortwright.api.fields import Choice, Quantity, StrictInteger, StrictText
 from wortwright.api.schemas import InSchema, OutSchema
+from wortwright.api.shapes.change import ChangeIn, ChangeOut
 from wortwright.api.shapes.common import (
     Id,
     StoredOut,
+    StrictFlag,
     fraction_field,
     name_field,
     volume_field,
@@ -26,6 +28,7 @@ from wortwright.records.setup import (
     Vessels,
 )
 from wortwright.units import Dimension
+from wortwright.usecases.setups import MOST_CHANGES
 
 MOST_VESSELS = 50
 
@@ -131,14 +134,20 @@ class SetupFields(Schema):
     grain_held_by = Choice(GrainHeldBy, allow_none=True)
     bag_drained = Choice(BagDrained, allow_none=True)
     crush = Choice(Crush, allow_none=True)
+    shares_with_club = StrictFlag()
 
 
 class SetupIn(SetupFields, InSchema):
-    """One brewing system."""
+    """One brewing system.
+
+    With `shares_with_club` it learns from setups of the same method in its club whose brewers
+    share too, and they from it: what their constants are, never a reading.
+    """
 
     record = Setup
     vessels = fields.Nested(VesselsIn(), required=True)
     constants = fields.Nested(ConstantsIn())
+    changes = fields.List(fields.Nested(ChangeIn()), validate=validate.Length(max=MOST_CHANGES))
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +174,7 @@ class SetupContentOut(SetupFields, OutSchema):
 
     vessels = fields.Nested(VesselsOut(), required=True)
     constants = fields.Nested(ConstantsOut(), required=True)
+    changes = fields.List(fields.Nested(ChangeOut()), required=True)
 
 
 class SetupOut(SetupContentOut, StoredOut):

@@ -38,6 +38,14 @@ class ConstantsDocument(TypedDict, total=False):
     mash_heat_loss: Amount | None
 
 
+class ChangeDocument(TypedDict, total=False):
+    """A change of equipment or method; of `nothing` it answers a suspicion."""
+
+    on: Required[str]
+    what: Required[Literal["mill", "bag", "kettle", "method", "nothing"]]
+    note: str
+
+
 class SetupDocument(TypedDict, total=False):
     """A brewing system."""
 
@@ -49,6 +57,8 @@ class SetupDocument(TypedDict, total=False):
     crush: Literal["fine", "shop", "coarse"] | None
     vessels: Required[VesselsDocument]
     constants: ConstantsDocument
+    changes: Sequence[ChangeDocument]
+    shares_with_club: bool
 
 
 class NewSetupDocument(SetupDocument):

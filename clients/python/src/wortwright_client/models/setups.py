@@ -1,6 +1,7 @@
 """Setups, and what the sessions say of them."""
 
 from dataclasses import dataclass
+from datetime import date
 from typing import cast
 
 from wortwright_client._reading import Model, as_document
@@ -45,6 +46,15 @@ class Constants(Model):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Change(Model):
+    """A change of equipment or method: brews of that day and later are of a new era."""
+
+    on: date
+    what: str
+    note: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class SetupContent(Model):
     """A brewing system: vessels, lauter method and what is believed of them."""
 
@@ -52,10 +62,12 @@ class SetupContent(Model):
     lauter_method: str
     vessels: Vessels
     constants: Constants
+    changes: tuple[Change, ...]
     runnings: int | None = None
     grain_held_by: str | None = None
     bag_drained: str | None = None
     crush: str | None = None
+    shares_with_club: bool | None = None
 
     def to_document(self) -> SetupDocument:
         """Write the setup as `replace_setup` and `create_scaling` take it."""
@@ -111,6 +123,19 @@ class Suspect(Model):
 
 
 @dataclass(frozen=True, kw_only=True)
+class SuspectedChange(Model):
+    """A change of the setup that nobody wrote down: since which brew, and how large it looks."""
+
+    session_id: str
+    on: date
+    constant: str
+    efficiency_change: Amount
+    efficiency_change_sd: Amount
+    evidence: float
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Calibration(Stored):
     """What the sessions say of a setup. Each change makes the next number; 0 rests on none."""
 
@@ -124,3 +149,4 @@ class Calibration(Stored):
     attenuation_by_yeast: tuple[YeastAttenuation, ...]
     seen: SeenRange | None
     suspects: tuple[Suspect, ...]
+    suspected_changes: tuple[SuspectedChange, ...]

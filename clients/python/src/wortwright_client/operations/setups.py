@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from wortwright_client.documents.amounts import Units
 from wortwright_client.documents.people import LinkDocument
-from wortwright_client.documents.setups import NewSetupDocument, SetupDocument
+from wortwright_client.documents.setups import ChangeDocument, NewSetupDocument, SetupDocument
 from wortwright_client.models.people import Key, NewLink
 from wortwright_client.models.reports import CalibrationReport
 from wortwright_client.models.setups import Calibration, Setup
@@ -38,6 +38,15 @@ class Setups(Operations):
     ) -> Setup:
         """Write a setup anew. It is calibrated anew, from all its sessions."""
         return self._put(Setup, at("setups", setup_id), setup, etag, {"units": units})
+
+    def record_change(
+        self, setup_id: str, change: ChangeDocument, *, units: Units | None = None
+    ) -> Setup:
+        """Record a change of mill, bag, kettle or method: an era begins.
+
+        What was known before is kept, less sure of what the change may have altered.
+        """
+        return self._post(Setup, at("setups", setup_id, "changes"), change, {"units": units})
 
     def delete_setup(self, setup_id: str, *, etag: str | None) -> None:
         """Delete a setup that has no sessions, with its calibrations."""
