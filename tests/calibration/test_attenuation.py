@@ -75,8 +75,9 @@ def test_the_better_the_yeast_is_known_the_less_the_recipe_counts(sd, says):
 
 def test_a_yeast_is_known_again_however_it_is_spelt():
     learnt = AttenuationPosterior((KnownYeast("Mill  Ale"),), (0.0, 0.0, 0.0), ((0.0,) * 3,) * 3)
-    assert learnt.place_of(" mill ale") == 2
-    assert learnt.place_of("mill lager") is None
+    assert learnt.place_of(Yeast(" mill ale")) == 2
+    assert learnt.place_of(Yeast("mill lager")) is None
+    assert learnt.place_of(None) is None
 
 
 def test_the_main_rest_is_the_longest_that_makes_sugar():

@@ -92,10 +92,13 @@ def test_a_reading_that_the_brewer_trusts_counts_in_full():
     )
 
 
-def test_beers_without_a_named_yeast_tell_of_the_setup_alone():
+def test_a_brewer_who_never_names_the_yeast_is_forecast_all_the_same():
     learnt = fit_attenuation([beer(0.70, None)] * 30)
-    assert learnt.yeasts == ()
-    assert attenuation_constants(learnt)["attenuation_offset"].mean < -0.02
+    assert attenuation_by_yeast(learnt) == []
+    assert expected(learnt, None).mean == pytest.approx(0.70, abs=0.01)
+    assert expected(learnt, None).sd < expected(AttenuationPosterior(), None).sd
+    # With a yeast that is named nothing is known but the setup's own part of it.
+    assert 0.76 < expected(learnt, ALE).mean < 0.78
 
 
 def test_sugar_in_the_fermenter_is_counted_as_fermented():

@@ -24,11 +24,10 @@ def test_without_readings_it_is_the_prior():
 
 
 def test_one_reading_is_weighed_by_precision():
-    # Conjugate normal: precisions 1 and 4 add, the mean is their weighted mean; at the mean of
-    # both a reading has 5/4 of its weight.
-    found = learn([(3.0, 1.0)], level([3.0]))
-    assert found.mean[0] == pytest.approx(3.0)
-    assert found.covariance[0, 0] == pytest.approx(1.0 / (1.0 + 4.0 * 1.25))
+    # Conjugate normal: precisions 1 and 4 add, the mean is their weighted mean.
+    found = learn([(3.0, 1.0)], level([3.5]))
+    assert found.mean[0] == pytest.approx((1.0 * 3.0 + 4.0 * 3.5) / 5.0)
+    assert found.covariance[0, 0] == pytest.approx(1.0 / 5.0)
 
 
 def test_trusted_readings_give_the_closed_form_of_the_gaussian_model():

@@ -158,15 +158,23 @@ def test_a_setup_that_misses_its_mash_temperature_strikes_that_much_hotter() -> 
 
 @pytest.mark.parametrize(
     ("loss_c_per_h", "minutes", "ends_c"),
-    [(2.0, 90.0, 63.0), (0.0, 60.0, 66.0), (60.0, 60.0, 20.0)],
+    # A tenth of the 47 degrees above the room in an hour; so of 46 a tenth as well.
+    [(4.7, 60.0, 20.0 + 0.9 * 46.0), (4.7, 120.0, 20.0 + 0.81 * 46.0), (0.0, 60.0, 66.0)],
 )
-def test_a_rest_ends_cooler_by_what_past_mashes_lost_but_never_below_the_cellar(
+def test_a_rest_ends_cooler_by_what_past_mashes_lost(
     loss_c_per_h: float, minutes: float, ends_c: float
 ) -> None:
     known = calibration(mash_heat_loss_c_per_h=loss_c_per_h)
     mash = (MashStep(66.0, minutes), MashStep(76.0, 10.0))
     got = plan(recipe_of_this_setup(recipe(mash=mash), known), known).temperatures
     assert got.first_rest_ends_c == pytest.approx(ends_c)
+
+
+def test_no_mash_cools_below_its_room() -> None:
+    known = calibration(mash_heat_loss_c_per_h=60.0)
+    mash = (MashStep(66.0, 300.0),)
+    got = plan(recipe_of_this_setup(recipe(mash=mash), known), known).temperatures
+    assert 20.0 < got.first_rest_ends_c < 22.0
 
 
 def test_a_recipe_without_a_mash_gets_the_usual_rest() -> None:

@@ -51,6 +51,9 @@ UNTOLD_SD = 0.03
 SETUP, MASH = 0, 1
 """Places in the posterior; after them comes one for each yeast."""
 
+UNNAMED = ""
+"""The yeast of beers of which none was written down: taken for one that is always the same."""
+
 
 @dataclass(frozen=True, slots=True)
 class KnownYeast:
@@ -83,10 +86,11 @@ class AttenuationPosterior:
     covariance: tuple[tuple[float, ...], ...] = ((SETUP_SD**2, 0.0), (0.0, PER_DEGREE[1] ** 2))
     session_count: int = 0
 
-    def place_of(self, name: str) -> int | None:
+    def place_of(self, yeast: Yeast | None) -> int | None:
         """Place of a yeast in the posterior; None if it was never brewed with."""
-        keys = [key_of(yeast.name) for yeast in self.yeasts]
-        return MASH + 1 + keys.index(key_of(name)) if key_of(name) in keys else None
+        keys = [key_of(known.name) for known in self.yeasts]
+        key = UNNAMED if yeast is None else key_of(yeast.name)
+        return MASH + 1 + keys.index(key) if key in keys else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +163,7 @@ def expected_attenuation(
     far as the yeast is not known here; the more beers tell of the yeast, the more these count.
     """
     yeast = ferment.yeast
-    place = None if yeast is None else posterior.place_of(yeast.name)
+    place = posterior.place_of(yeast)
     known = _known(posterior, place, yeast)
     told = 0.0 if place is None else 1.0 - posterior.covariance[place][place] / known.prior_sd**2
     counts = 1.0 if recipe_says is None else min(max(told, 0.0), 1.0)
@@ -194,4 +198,4 @@ def _known(posterior: AttenuationPosterior, place: int | None, yeast: Yeast | No
     """The yeast as the posterior knows it, or else as it is stated."""
     if place is not None:
         return posterior.yeasts[place - MASH - 1]
-    return KnownYeast("", None if yeast is None else yeast.apparent_attenuation)
+    return KnownYeast(UNNAMED, None if yeast is None else yeast.apparent_attenuation)

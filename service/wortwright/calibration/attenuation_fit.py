@@ -16,7 +16,8 @@ from wortwright.calibration.attenuation import (
     SCORE_80,
     SETUP,
     SETUP_SD,
-    UNSTATED_SD,
+    STATED_SD,
+    UNNAMED,
     AttenuationPosterior,
     Ferment,
     KnownYeast,
@@ -39,6 +40,10 @@ UNKNOWN_MASH_SD_C = 1.5
 """Main rests of which no temperature was written down; common practice, no source."""
 
 
+MOST_MISSED_C = 3.0
+"""Three standard deviations of what mash-ins miss; common practice, no source."""
+
+
 class Beer(NamedTuple):
     """A finished beer: what fermented, how far with the error of the readings, trusted or not."""
 
@@ -51,7 +56,7 @@ class Beer(NamedTuple):
 def fit_attenuation(sessions: Sequence[Session]) -> AttenuationPosterior:
     """Posterior of the attenuation; without finished beers it is the prior.
 
-    Sessions without a yeast tell of the setup and of the mash.
+    Beers without a yeast are taken to have one in common, if less surely.
     """
     beers = [beer for session in sessions for beer in _beers_of(session)]
     yeasts = _yeasts_of(beers)
@@ -83,8 +88,9 @@ def attenuation_constants(posterior: AttenuationPosterior) -> dict[str, Estimate
 def attenuation_by_yeast(posterior: AttenuationPosterior) -> list[tuple[str, Estimate]]:
     """Attenuation of each yeast here, in an ordinary wort mashed at the neutral temperature."""
     found = []
-    for index, yeast in enumerate(posterior.yeasts):
-        place = MASH + 1 + index
+    for place, yeast in enumerate(posterior.yeasts, start=MASH + 1):
+        if yeast.name == UNNAMED:
+            continue
         slopes = [float(at in (SETUP, place)) for at in range(len(posterior.mean))]
         estimate = Estimate(
             yeast.expected + posterior.mean[SETUP] + posterior.mean[place],
@@ -136,43 +142,45 @@ def _final(read: CorrectedReadings, wort_gravity: float, original: float) -> tup
 
 
 def _mash_c(session: Session, read: CorrectedReadings) -> float | None:
-    """Main rest: as read at mash-in, unless that was the first of several; else as meant."""
-    mashed_in_c = read.temperature_c(Stage.MASH_IN)
+    """Main rest: as read at mash-in, unless that was the first of several; else as meant.
+
+    A thermometer far from what was meant was misread, or the mash was mended.
+    """
+    meant_c, mashed_in_c = main_rest_c(session.mash), read.temperature_c(Stage.MASH_IN)
     if len(session.mash) > 1 or math.isnan(mashed_in_c):
-        return main_rest_c(session.mash)
-    return mashed_in_c
+        return meant_c
+    is_far = meant_c is not None and abs(mashed_in_c - meant_c) > MOST_MISSED_C
+    return meant_c if is_far else mashed_in_c
 
 
 def _yeasts_of(beers: Sequence[Beer]) -> tuple[KnownYeast, ...]:
     """Every yeast once, in the order of their spelling."""
     by_key: dict[str, list[Beer]] = {}
     for beer in beers:
-        if beer.ferment.yeast is not None:
-            by_key.setdefault(key_of(beer.ferment.yeast.name), []).append(beer)
+        yeast = beer.ferment.yeast
+        by_key.setdefault(UNNAMED if yeast is None else key_of(yeast.name), []).append(beer)
     return tuple(_yeast(of_it) for _, of_it in sorted(by_key.items()))
 
 
 def _yeast(beers: Sequence[Beer]) -> KnownYeast:
     named = [beer.ferment.yeast for beer in beers if beer.ferment.yeast is not None]
     stated = [y.apparent_attenuation for y in named if y.apparent_attenuation is not None]
-    return KnownYeast(named[-1].name, stated[-1] if stated else None, len(beers))
+    name = named[-1].name if named else UNNAMED
+    return KnownYeast(name, stated[-1] if stated else None, len(beers))
 
 
 def _row(beer: Beer, yeasts: tuple[KnownYeast, ...]) -> Row:
     """Attenuation less what the books say of it, by setup, mash and yeast."""
     ferment = beer.ferment
-    place = AttenuationPosterior(yeasts).place_of(ferment.yeast.name) if ferment.yeast else None
-    yeast = KnownYeast("") if place is None else yeasts[place - MASH - 1]
-    book = by_the_book(ferment, yeast.expected)
+    place = AttenuationPosterior(yeasts).place_of(ferment.yeast) or 0
+    book = by_the_book(ferment, yeasts[place - MASH - 1].expected)
     slopes = [0.0] * (MASH + 1 + len(yeasts))
-    slopes[SETUP], slopes[MASH] = 1.0, mash_degrees(ferment)
-    if place is not None:
-        slopes[place] = 1.0
+    slopes[SETUP], slopes[MASH], slopes[place] = 1.0, mash_degrees(ferment), 1.0
     sd = math.hypot(
         beer.read_sd,
         BREW_SD,
         book.sd,
         UNKNOWN_MASH_SD_C * PER_DEGREE[0] if ferment.mash_c is None else 0.0,
-        UNSTATED_SD if place is None else 0.0,
+        STATED_SD if ferment.yeast is None else 0.0,
     )
     return Row(tuple(slopes), beer.attained - book.mean, sd, beer.trusted)

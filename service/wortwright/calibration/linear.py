@@ -40,7 +40,8 @@ def learn(priors: Sequence[NormalPrior], rows: Sequence[Row]) -> Learnt:
     """Conjugate normal posterior of constants that readings are linear in.
 
     Closed form for given weights of the readings; those are of Student's t likelihood, found
-    by iteration. Without readings it is the prior.
+    by iteration, but never above 1: a lucky reading is no better than it was. Without readings
+    it is the prior.
     """
     mean, sd = np.array(priors, dtype=float).T
     if not rows:
@@ -56,5 +57,5 @@ def learn(priors: Sequence[NormalPrior], rows: Sequence[Row]) -> Learnt:
         learnt = covariance @ (mean / sd**2 + told @ values)
         spread = variances + ((design @ covariance) * design).sum(axis=1)
         far = (values - design @ learnt) ** 2 / spread
-        weights = np.where(trusted, 1.0, (TAIL + 1.0) / (TAIL + far))
+        weights = np.where(trusted, 1.0, np.minimum(1.0, (TAIL + 1.0) / (TAIL + far)))
     return Learnt(learnt, covariance)

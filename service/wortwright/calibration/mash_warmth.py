@@ -4,7 +4,11 @@ import math
 from collections.abc import Sequence
 
 from wortwright.brewing.errors import OutOfRangeError
-from wortwright.brewing.heat import strike_temperature_c
+from wortwright.brewing.heat import (
+    cooled_temperature_c,
+    cooling_rate_per_min,
+    strike_temperature_c,
+)
 from wortwright.brewing.water_density import water_density_kg_per_l
 from wortwright.calibration.corrected import CorrectedReadings, or_nan
 from wortwright.calibration.evidence import mashed_kg
@@ -20,6 +24,13 @@ MASH_IN_SD_C = 0.8
 THERMOMETERS_SD_C, COOLING_SD_C_PER_H = 0.7, 0.4
 """Two readings of 0.5 degC, and how the cooling differs from brew to brew with the room and the
 batch; common practice, no source."""
+
+USUAL_MASH_C, ROOM_C = 67.0, 20.0
+"""The heat loss is what a mash loses in its first hour from there, in such a room; a mash that is
+warmer, or that has cooled already, loses by its distance to the room (Newton)."""
+
+MOST_LOSS_C_PER_H = 40.0
+"""More would leave nothing to lose."""
 
 UNKNOWN_MASH_H, UNKNOWN_MASH_RELATIVE_SD = 1.0, 0.25
 """A mash of unknown length: 45 to 90 minutes are usual; common practice, no source."""
@@ -75,15 +86,32 @@ def cooling_rows(sessions: Sequence[Session]) -> list[Row]:
     return [row for row in rows if row is not None]
 
 
+def rest_end_c(loss_c_per_h: float, start_c: float, room_c: float, minutes: float) -> float:
+    """Temperature at the end of a rest to which no heat is added. [degC]"""
+    if loss_c_per_h <= 0.0 or start_c <= room_c:
+        return start_c
+    after_c = USUAL_MASH_C - min(loss_c_per_h, MOST_LOSS_C_PER_H)
+    rate = cooling_rate_per_min(USUAL_MASH_C, after_c, ROOM_C, 60.0)
+    return cooled_temperature_c(start_c, room_c, rate, minutes)
+
+
+def _first_hour_c(start_c: float, end_c: float, hours: float) -> float:
+    """What a mash that cooled like this loses in the first hour; warmth that was added counts."""
+    if not ROOM_C < end_c < start_c:
+        return (start_c - end_c) / hours
+    rate = cooling_rate_per_min(start_c, end_c, ROOM_C, 60.0 * hours)
+    return USUAL_MASH_C - cooled_temperature_c(USUAL_MASH_C, ROOM_C, rate, 60.0)
+
+
 def _cooling_row(session: Session) -> Row | None:
     read = CorrectedReadings(session.readings)
-    fall_c = read.temperature_c(Stage.MASH_IN) - read.temperature_c(Stage.MASH_END)
+    start_c, end_c = read.temperature_c(Stage.MASH_IN), read.temperature_c(Stage.MASH_END)
     rests = session.mash
-    if math.isnan(fall_c) or len({rest.temperature_c for rest in rests}) > 1:
+    if math.isnan(start_c + end_c) or len({rest.temperature_c for rest in rests}) > 1:
         return None
     hours = sum(rest.time_min for rest in rests) / 60.0
     sd_of_hours = 0.0 if hours else UNKNOWN_MASH_RELATIVE_SD
     hours = hours or UNKNOWN_MASH_H
-    rate = fall_c / hours
-    sd = math.hypot(THERMOMETERS_SD_C / hours, COOLING_SD_C_PER_H, sd_of_hours * rate)
-    return Row((1.0,), rate, sd, session.trusted_because is not None)
+    loss_c = _first_hour_c(start_c, end_c, hours)
+    sd = math.hypot(THERMOMETERS_SD_C / hours, COOLING_SD_C_PER_H, sd_of_hours * loss_c)
+    return Row((1.0,), loss_c, sd, session.trusted_because is not None)

@@ -11,6 +11,7 @@ from wortwright.calibration.efficiency import (
     expected_conversion,
     expected_strike_water_l,
 )
+from wortwright.calibration.mash_warmth import rest_end_c
 from wortwright.calibration.posterior import Calibration, MashPlan
 from wortwright.planning.plan import TemperaturePlan, TimedTemperature
 from wortwright.records.recipe import Recipe
@@ -124,7 +125,6 @@ def temperatures(
         calibration.constants["vessel_heat_kg"].mean if poured else 0.0,
         grain_c,
     )
-    fallen_c = calibration.constants["mash_heat_loss_c_per_h"].mean * rests[0].time_min / 60.0
-    # A mash does not cool below what it stands in.
-    ends_c = max(rests[0].temperature_c - fallen_c, min(grain_c, rests[0].temperature_c))
+    loss_c_per_h = calibration.constants["mash_heat_loss_c_per_h"].mean
+    ends_c = rest_end_c(loss_c_per_h, rests[0].temperature_c, grain_c, rests[0].time_min)
     return TemperaturePlan(strike_c, grain_c, rests, recipe.boil_time_min, ends_c)
