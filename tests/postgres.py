@@ -15,6 +15,8 @@ def own_postgres_database(server: str) -> Iterator[str]:
     engine = create_engine(address, isolation_level="AUTOCOMMIT")
     with engine.connect() as connection:
         connection.execute(text(f"CREATE DATABASE {name}"))
-        yield address.set(database=name).render_as_string(hide_password=False)
-        connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
+        try:
+            yield address.set(database=name).render_as_string(hide_password=False)
+        finally:
+            connection.execute(text(f"DROP DATABASE {name} WITH (FORCE)"))
     engine.dispose()
