@@ -9,7 +9,7 @@ from wortwright.api.blueprint import Blueprint
 from wortwright.api.extensions import database
 from wortwright.api.paging import PageQuery, page_answer, page_schema
 from wortwright.api.shapes.learnt import CalibrationOut
-from wortwright.api.shapes.report import CalibrationReportOut
+from wortwright.api.shapes.report import CalibrationReportOut, ForecastAtOut, ForecastQuery
 from wortwright.usecases import calibrations as use
 
 CALIBRATION = CalibrationOut()
@@ -37,6 +37,16 @@ def get_present_calibration(setup_id: UUID) -> Any:
 def report_calibration(setup_id: UUID) -> Any:
     """Tell what the knowledge of a setup is worth: curve, sessions, and errors of its forecasts."""
     return use.report_calibration(database(), caller(), setup_id)
+
+
+@blueprint.route("/calibration/forecast", methods=["GET"])
+@requires("club", "brewer", "page")
+@blueprint.arguments(ForecastQuery(), location="query")
+@blueprint.response(200, ForecastAtOut())
+def forecast_efficiency(query: dict[str, Any], setup_id: UUID) -> use.ForecastAt:
+    """Forecast mash efficiency at one grain load and potential, with what makes its spread."""
+    load, potential = query["grain_load_kg_per_l"], query["potential_kg_per_l"]
+    return use.forecast_at(database(), caller(), setup_id, load, potential)
 
 
 @blueprint.route("/calibrations", methods=["GET"])

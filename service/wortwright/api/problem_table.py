@@ -13,6 +13,7 @@ from wortwright.brewing.mash_acid import DoseWithoutEffectError
 from wortwright.brewing.salts import UnknownSaltError
 from wortwright.brewing.starter import NoStarterNeededError
 from wortwright.brewing.water_report import AmbiguousBasisError, UnreadableReportError
+from wortwright.calibration.reconciliation import NothingToReconcileError
 from wortwright.store.database import DatabaseUnavailableError
 from wortwright.store.idempotency import IdempotencyKeyBusyError
 from wortwright.store.stored import AlreadyHereError, NotFoundError, StaleVersionError
@@ -21,6 +22,7 @@ from wortwright.usecases.callers import UnknownKeyError
 from wortwright.usecases.keys import KeyAskedError
 from wortwright.usecases.moving import CannotImportError
 from wortwright.usecases.rights import NotAllowedError
+from wortwright.usecases.session_answers import NoEarlierBrewError, NothingTaughtError
 from wortwright.usecases.sessions import NotTrustedError, SessionStateError, TooManyReadingsError
 from wortwright.usecases.setups import SetupInUseError, TooManyChangesError
 from wortwright.usecases.work import IdempotencyMismatchError
@@ -229,6 +231,9 @@ DOMAIN_PROBLEMS: Mapping[type[Exception], ProblemType] = {
     SessionStateError: CONFLICT,
     NotTrustedError: CONFLICT,
     TooManyReadingsError: CONFLICT,
+    NothingToReconcileError: CONFLICT,
+    NothingTaughtError: CONFLICT,
+    NoEarlierBrewError: CONFLICT,
     TooManyChangesError: CONFLICT,
     StaleVersionError: STALE_VERSION,
     IdempotencyKeyBusyError: IDEMPOTENCY_BUSY,

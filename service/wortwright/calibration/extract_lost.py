@@ -2,7 +2,8 @@
 
 Conversion is what dissolved of the extract in the grain, whatever the reason; a poor lot of malt
 looks the same. Washing is what the lauter then brings into the kettle. Both are set against what
-the setup was expected to do with this mash, and the larger shortfall is where it was lost.
+the setup was expected to do with this mash, and the larger shortfall is where it was lost. Only
+the first wort tells them apart: without it habit would speak, not the readings.
 """
 
 import math
@@ -17,7 +18,7 @@ import numpy as np
 from wortwright.calibration.balance import Balance
 from wortwright.calibration.explanations import Explained, certain
 from wortwright.calibration.figures import PREBOIL, STRIKE, Figure, Name, figures_of
-from wortwright.calibration.history import Array, Row
+from wortwright.calibration.history import GRAVITIES, Array, Row
 from wortwright.calibration.priors import (
     FIRST_WORT_RELATIVE_SD,
     GRAVITY_SD,
@@ -109,19 +110,31 @@ def extract_lost(explained: Explained) -> ExtractLost:
     """Tell where the extract of a session was lost, as surely as its readings can."""
     short = _mixed(explained, lambda one: _below_zero(*_total(explained, one)))
     in_conversion = _mixed(explained, lambda one: _below_zero(*_contrast(explained, one)))
-    not_dissolved, left_in_grain, shortfall = _shares(explained)
-    verdict, place = Verdict.CANNOT_TELL, None
-    if short >= CLAIMED and not 1.0 - CLAIMED < in_conversion < CLAIMED:
-        verdict = Verdict.LOST
-        place = Place.CONVERSION if in_conversion >= CLAIMED else Place.WASHING
-    elif short < CLAIMED and shortfall.high_80 < SMALL:
+    shares = _shares(explained)
+    is_short = short >= CLAIMED
+    place = _place(explained, in_conversion) if is_short else None
+    verdict = Verdict.CANNOT_TELL if place is None else Verdict.LOST
+    if not is_short and shares[-1].high_80 < SMALL and _is_told(explained):
         verdict = Verdict.AS_EXPECTED
-    undecided = verdict is Verdict.CANNOT_TELL
-    would_tell = _would_tell(explained, is_short=short >= CLAIMED) if undecided else None
-    shares = (not_dissolved, left_in_grain, shortfall)
+    would_tell = None
+    if verdict is Verdict.CANNOT_TELL:
+        would_tell = _would_tell(explained, is_short=is_short)
     certainty = max(in_conversion, 1.0 - in_conversion)
-    detail = _told(verdict, place, shares, certainty, would_tell, is_short=short >= CLAIMED)
+    detail = _told(verdict, place, shares, certainty, would_tell, is_short=is_short)
     return ExtractLost(verdict, place, *shares, short, in_conversion, would_tell, detail)
+
+
+def _place(explained: Explained, in_conversion: float) -> Place | None:
+    if math.isnan(explained.evidence.conversion):
+        return None
+    if in_conversion >= CLAIMED:
+        return Place.CONVERSION
+    return Place.WASHING if in_conversion <= 1.0 - CLAIMED else None
+
+
+def _is_told(explained: Explained) -> bool:
+    """Whether a gravity tells what reached the kettle: else only the setup's habit is known."""
+    return not bool(np.isnan(explained.history.read[0, list(GRAVITIES)]).all())
 
 
 def _shortfalls(explained: Explained, balance: Balance) -> _Shortfalls:
@@ -217,23 +230,36 @@ _CALLED = {
 
 def _would_tell(explained: Explained, *, is_short: bool) -> Name | None:
     """The reading not taken that tells most; None if none tells much."""
-    balance = explained.best.balance
+    if is_short and math.isnan(explained.evidence.conversion):
+        return Name.FIRST_WORT_GRAVITY
+    balance, covariance = explained.best.balance, _covariance(explained)
     one = _shortfalls(explained, balance)
     by = one.conversion - one.washing if is_short else one.conversion + one.washing
-    before = _sd(by, balance)
-    found = {}
+    before = float(by @ covariance @ by)
+    left = {}
     for row, noise in _UNREAD.items():
         if math.isnan(explained.history.read[0, row]):
             reading = balance.by[row].copy()
             if row is Row.FIRST_WORT:
                 reading[STRIKE] = 0.0
-            told = balance.covariance @ reading
-            left = before**2 - float(by @ told) ** 2 / (float(reading @ told) + noise**2)
-            found[row] = math.sqrt(max(left, 0.0)) / before
-    if not found:
+            told = covariance @ reading
+            share = float(by @ told) ** 2 / (float(reading @ told) + noise**2) / before
+            left[row] = math.sqrt(max(1.0 - share, 0.0))
+    if not left:
         return None
-    best = min(found, key=found.__getitem__)
-    return _CALLED[best] if found[best] < WORTH_READING else None
+    best = min(left, key=left.__getitem__)
+    return _CALLED[best] if left[best] < WORTH_READING else None
+
+
+def _covariance(explained: Explained) -> Array:
+    """Covariance of the unknowns over all explanations: they differ most where none can tell."""
+    weights = [one.probability for one in explained.explanations]
+    found = np.array([one.balance.unknowns for one in explained.explanations])
+    apart = found - np.average(found, axis=0, weights=weights)
+    within = np.array([one.balance.covariance for one in explained.explanations])
+    mixed: Array = np.average(within, axis=0, weights=weights)
+    mixed += (apart.T * weights) @ apart
+    return mixed
 
 
 _WOULD = {

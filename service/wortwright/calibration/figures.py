@@ -64,6 +64,26 @@ MEASURES = {
 }
 """What is measured; all others are volumes."""
 
+WORDS = {
+    Name.STRIKE_WATER: "strike water",
+    Name.WATER_IN: "water that went in",
+    Name.FIRST_WORT_GRAVITY: "gravity of the first wort",
+    Name.PREBOIL_VOLUME: "pre-boil volume",
+    Name.PREBOIL_GRAVITY: "pre-boil gravity",
+    Name.POSTBOIL_VOLUME: "post-boil volume",
+    Name.POSTBOIL_GRAVITY: "post-boil gravity",
+    Name.FERMENTER_VOLUME: "volume in the fermenter",
+    Name.FERMENTER_GRAVITY: "gravity in the fermenter",
+    Name.EXTRACT_BEFORE_BOIL: "extract before the boil",
+    Name.EXTRACT_AFTER_BOIL: "extract after the boil",
+    Name.CONVERSION: "conversion",
+    Name.LAUTER_EFFICIENCY: "lauter efficiency",
+    Name.MASH_EFFICIENCY: "mash efficiency",
+    Name.ABSORPTION: "water that the grain kept",
+    Name.BOIL_OFF: "boil-off",
+    Name.KETTLE_LOSS: "wort left in the kettle",
+}
+
 ROWS = {
     Row.WATER: Name.WATER_IN,
     Row.FIRST_WORT: Name.FIRST_WORT_GRAVITY,

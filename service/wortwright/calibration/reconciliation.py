@@ -13,6 +13,7 @@ from wortwright.calibration.extract_lost import ExtractLost, extract_lost
 from wortwright.calibration.figures import (
     MEASURES,
     ROWS,
+    WORDS,
     Figure,
     Name,
     figures_of,
@@ -38,26 +39,6 @@ NAMED, MENTIONED = 0.5, 0.2
 mentioned from the second probability on."""
 
 POINTS = 1000.0
-
-WORDS = {
-    Name.STRIKE_WATER: "strike water",
-    Name.WATER_IN: "water that went in",
-    Name.FIRST_WORT_GRAVITY: "gravity of the first wort",
-    Name.PREBOIL_VOLUME: "pre-boil volume",
-    Name.PREBOIL_GRAVITY: "pre-boil gravity",
-    Name.POSTBOIL_VOLUME: "post-boil volume",
-    Name.POSTBOIL_GRAVITY: "post-boil gravity",
-    Name.FERMENTER_VOLUME: "volume in the fermenter",
-    Name.FERMENTER_GRAVITY: "gravity in the fermenter",
-    Name.EXTRACT_BEFORE_BOIL: "extract before the boil",
-    Name.EXTRACT_AFTER_BOIL: "extract after the boil",
-    Name.CONVERSION: "conversion",
-    Name.LAUTER_EFFICIENCY: "lauter efficiency",
-    Name.MASH_EFFICIENCY: "mash efficiency",
-    Name.ABSORPTION: "water that the grain kept",
-    Name.BOIL_OFF: "boil-off",
-    Name.KETTLE_LOSS: "wort left in the kettle",
-}
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,11 @@ from wortwright.records.session import Session, SessionState
 from wortwright.records.setup import Changed, Setup
 
 LOADS_KG_PER_L = tuple(round(0.10 + 0.02 * step, 2) for step in range(19))
+GRID_LOADS_KG_PER_L = LOADS_KG_PER_L[::2]
+GRID_YIELDS = (0.62, 0.69, 0.76, 0.83)
+"""Extract of the grain as weighed, from a grist with much unmalted or roasted grain to the best
+malt: with the grain load it makes the potential."""
+
 PROBABILITIES = (0.50, 0.80, 0.95)
 MOST_LEFT_OUT = 40
 """Leaving one out refits for each session: only the newest are judged, to bound the time."""
@@ -33,10 +38,15 @@ POINTS = 1000.0
 
 @dataclass(frozen=True, slots=True)
 class CurvePoint:
-    """Forecast at one grain load; ``intervals`` in the order of ``PROBABILITIES``."""
+    """Forecast at one grain load and potential; ``intervals`` in the order of ``PROBABILITIES``.
+
+    ``potential_gravity`` is what the wort before the boil would have with all extract of the
+    grain in it.
+    """
 
     grain_load_kg_per_l: float
     potential_kg_per_l: float
+    potential_gravity: float
     forecast: EfficiencyForecast
     intervals: tuple[tuple[float, float], ...]
 
@@ -68,9 +78,13 @@ class LeaveOneOut:
 
 @dataclass(frozen=True, slots=True)
 class CalibrationReport:
-    """Curve over the grain load, sessions, and the record of both predictors if there is one."""
+    """Curve over the grain load, sessions, and the record of both predictors if there is one.
+
+    ``grid`` is over grain load and potential, load by load.
+    """
 
     curve: tuple[CurvePoint, ...]
+    grid: tuple[CurvePoint, ...]
     sessions: tuple[SessionPoint, ...]
     leave_one_out: LeaveOneOut | None
 
@@ -108,7 +122,12 @@ def report(
     }
     findings = {finding.session_id: finding for finding in calibration.findings}
     return CalibrationReport(
-        curve=tuple(_curve_point(calibration, load, preboil_l) for load in LOADS_KG_PER_L),
+        curve=tuple(curve_point(calibration, load, preboil_l) for load in LOADS_KG_PER_L),
+        grid=tuple(
+            curve_point(calibration, load, preboil_l, extract_yield)
+            for load in GRID_LOADS_KG_PER_L
+            for extract_yield in GRID_YIELDS
+        ),
         sessions=tuple(_session_point(one, calibration, without, findings) for one in told),
         leave_one_out=_leave_one_out(judged, without),
     )
@@ -128,11 +147,19 @@ def _last_change(setup: Setup, calibration: Calibration) -> date:
     return max([*recorded, *(change.on for change in calibration.suspected)], default=date.min)
 
 
-def _curve_point(calibration: Calibration, load: float, preboil_l: float) -> CurvePoint:
-    mash_plan = MashPlan(load * preboil_l, USUAL_EXTRACT_YIELD, preboil_l)
+def curve_point(
+    calibration: Calibration,
+    load_kg_per_l: float,
+    preboil_l: float,
+    extract_yield: float = USUAL_EXTRACT_YIELD,
+) -> CurvePoint:
+    """Forecast at one grain load, for so much wort before the boil."""
+    mash_plan = MashPlan(load_kg_per_l * preboil_l, extract_yield, preboil_l)
+    potential = mash_plan.potential_kg_per_l
     forecast = forecast_mash_efficiency(calibration, mash_plan)
     intervals = tuple(forecast.interval(probability) for probability in PROBABILITIES)
-    return CurvePoint(load, mash_plan.potential_kg_per_l, forecast, intervals)
+    gravity = gravity_from_extract_kg_per_l(potential)
+    return CurvePoint(load_kg_per_l, potential, gravity, forecast, intervals)
 
 
 def _told(pair: tuple[str, Session], calibration: Calibration) -> _Told | None:

@@ -129,6 +129,17 @@ def get(tx: Tx, scope: Scope, setup_id: UUID, number: int) -> StoredCalibration:
     return _read(row)
 
 
+def numbers_with(tx: Tx, scope: Scope, setup_id: UUID, session_id: UUID) -> list[tuple[int, bool]]:
+    """Tell of every calibration of a setup, oldest first, whether it rests on a session."""
+    found = rows.in_scope(CalibrationRow, scope).where(CalibrationRow.setup_id == setup_id)
+    told = found.with_only_columns(CalibrationRow.number, CalibrationRow.session_ids)
+    wanted = str(session_id)
+    return [
+        (number, wanted in session_ids)
+        for number, session_ids in tx.execute(told.order_by(CalibrationRow.number))
+    ]
+
+
 def page(
     tx: Tx, scope: Scope, setup_id: UUID, after: UUID | None, limit: int
 ) -> Page[StoredCalibration]:

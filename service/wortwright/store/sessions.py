@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from sqlalchemy import select
+from sqlalchemy import and_, or_, select
 
 from wortwright.records.session import Session, SessionState
 from wortwright.store import rows
@@ -88,6 +88,17 @@ def closed_on(tx: Tx, setup_id: UUID) -> list[tuple[UUID, Session]]:
         .order_by(SessionRow.brewed_at, SessionRow.id)
     )
     return [(row.id, from_document(row.document, Session)) for row in tx.scalars(found)]
+
+
+def brewed_before(tx: Tx, scope: Scope, session: StoredSession) -> StoredSession | None:
+    """Give the brew before one on the same setup; None if it was the first."""
+    row = SessionRow
+    at = session.value.brewed_at
+    earlier = or_(row.brewed_at < at, and_(row.brewed_at == at, row.id < session.id))
+    found = rows.in_scope(row, scope).where(row.setup_id == session.setup_id, earlier)
+    newest = found.order_by(row.brewed_at.desc(), row.id.desc()).limit(1)
+    before = tx.scalars(newest).one_or_none()
+    return None if before is None else _read(before)
 
 
 def last_brewed_at(tx: Tx, scope: Scope, scaling_id: UUID) -> datetime | None:

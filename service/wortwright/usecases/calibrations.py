@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from wortwright.calibration.posterior import OwnWord
-from wortwright.calibration.report import CalibrationReport, report
+from wortwright.calibration.priors import USUAL_EXTRACT_YIELD
+from wortwright.calibration.report import CalibrationReport, CurvePoint, curve_point, report
 from wortwright.records.session import Session
 from wortwright.records.setup import Setup
 from wortwright.store import calibrations, setups
@@ -49,6 +50,41 @@ def report_calibration(database: Database, caller: Caller, setup_id: UUID) -> Re
     return reported(setup.value, known, closed, club)
 
 
+@dataclass(frozen=True, slots=True)
+class ForecastAt:
+    """A forecast at one grain load and potential, by a setup's present calibration."""
+
+    calibration: StoredCalibration
+    preboil_l: float
+    point: CurvePoint
+
+
+def forecast_at(
+    database: Database,
+    caller: Caller,
+    setup_id: UUID,
+    load_kg_per_l: float,
+    potential_kg_per_l: float | None = None,
+) -> ForecastAt:
+    """Forecast mash efficiency at one grain load; without a potential that of usual malt."""
+    scope = may_read(caller)
+    with database.read() as tx:
+        setup = setups.get(tx, scope, setup_id)
+        known = calibrations.latest(tx, scope, setup_id)
+    preboil_l = full_kettle_l(setup.value)
+    extract_yield = USUAL_EXTRACT_YIELD
+    if potential_kg_per_l is not None:
+        extract_yield = potential_kg_per_l / load_kg_per_l
+    point = curve_point(known.value, load_kg_per_l, preboil_l, extract_yield)
+    return ForecastAt(known, preboil_l, point)
+
+
+def full_kettle_l(setup: Setup) -> float:
+    """Wort of a kettle filled as far as it may be. [L]"""
+    kettle = setup.vessels.kettle
+    return kettle.capacity_l * (1.0 - kettle.foam_room)
+
+
 def reported(
     setup: Setup,
     known: StoredCalibration,
@@ -56,7 +92,7 @@ def reported(
     club: tuple[OwnWord, ...],
 ) -> Reported:
     """Report of a setup's present calibration, given the sessions that it rests on."""
-    preboil_l = setup.vessels.kettle.capacity_l * (1.0 - setup.vessels.kettle.foam_room)
+    preboil_l = full_kettle_l(setup)
     told = [(str(session_id), session) for session_id, session in closed]
     return Reported(known, preboil_l, report(setup, told, known.value, preboil_l, club))
 

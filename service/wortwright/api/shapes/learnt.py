@@ -171,3 +171,13 @@ def _amount(value: float, dimension: Dimension | None) -> dict[str, Any]:
         return {"value": value, "unit": None}
     unit = unit_choice.unit_of(dimension)
     return {"value": float(f"{from_base(value, unit, dimension):.6g}"), "unit": unit}
+
+
+def constant_name(name: str) -> str:
+    """Give the name of a constant on the wire."""
+    return _CONSTANTS.get(name, (name, None))[0]
+
+
+def constant_amount(name: str, value: float) -> dict[str, Any]:
+    """Write a figure of a constant in the units of this answer."""
+    return _amount(value, _CONSTANTS.get(name, (name, None))[1])

@@ -2,12 +2,20 @@
 
 from typing import Any
 
-from marshmallow import fields, pre_dump
+from marshmallow import ValidationError, fields, post_load, pre_dump, validate
 
-from wortwright.api.schemas import OutSchema
-from wortwright.api.shapes.common import Id, fraction_field, shallow, volume_field
+from wortwright.api.refusal import Refusal
+from wortwright.api.schemas import InSchema, OutSchema
+from wortwright.api.shapes.common import Id, fraction_field, gravity_field, shallow, volume_field
 from wortwright.api.shapes.plan import FractionIntervalOut
+from wortwright.calibration.priors import USUAL_LOAD_KG_PER_L
 from wortwright.calibration.report import PROBABILITIES, CurvePoint, SessionPoint
+
+LOADS_FORECAST = (0.05, 0.60)
+"""Grain loads that a mash can have: above them it could not be stirred."""
+
+LEAST_YIELD, MOST_YIELD = 0.40, 0.90
+"""Extract of grain as weighed, from the least that is mashed to more than any malt holds."""
 
 
 class CurvePointOut(OutSchema):
@@ -19,6 +27,7 @@ class CurvePointOut(OutSchema):
 
     grain_load_kg_per_l = fields.Float(required=True)
     potential_kg_per_l = fields.Float(required=True)
+    potential_gravity = gravity_field("potential_gravity", maximum=1.3, required=True)
     mean = fraction_field("mean", required=True)
     interval_50 = fields.Nested(FractionIntervalOut(), required=True)
     interval_80 = fields.Nested(FractionIntervalOut(), required=True)
@@ -78,6 +87,8 @@ class LeaveOneOutOut(OutSchema):
 class CalibrationReportOut(OutSchema):
     """What a calibration is worth: its curve, its sessions, and its record.
 
+    `curve` is over the grain load of usual malt, `grid` over grain load and potential.
+
     `leave_one_out` sets the error of the curve beside that of the plain average of past
     efficiencies; it is null with fewer than two sessions.
     """
@@ -85,9 +96,44 @@ class CalibrationReportOut(OutSchema):
     number = fields.Integer(required=True, attribute="calibration.number")
     preboil_volume = volume_field("preboil_l", required=True)
     curve = fields.List(fields.Nested(CurvePointOut()), required=True, attribute="report.curve")
+    grid = fields.List(fields.Nested(CurvePointOut()), required=True, attribute="report.grid")
     sessions = fields.List(
         fields.Nested(SessionPointOut()), required=True, attribute="report.sessions"
     )
     leave_one_out = fields.Nested(
         LeaveOneOutOut(), required=True, allow_none=True, attribute="report.leave_one_out"
     )
+
+
+class ForecastQuery(InSchema):
+    """Of which mash to forecast the efficiency."""
+
+    grain_load_kg_per_l = fields.Float(
+        load_default=USUAL_LOAD_KG_PER_L,
+        validate=validate.Range(*LOADS_FORECAST),
+        metadata={"description": "Grain by the wort before the boil; without, a usual one."},
+    )
+    potential_kg_per_l = fields.Float(
+        load_default=None,
+        validate=validate.Range(0.0, LOADS_FORECAST[1], min_inclusive=False),
+        metadata={"description": "All its extract by that wort; without, that of usual malt."},
+    )
+
+    @post_load
+    def check(self, query: dict[str, Any], **_: Any) -> dict[str, Any]:
+        """Refuse more extract than grain holds."""
+        load, potential = query["grain_load_kg_per_l"], query["potential_kg_per_l"]
+        if potential is not None and not LEAST_YIELD <= potential / load <= MOST_YIELD:
+            least, most = LEAST_YIELD * load, MOST_YIELD * load
+            accepted = f"{least:.3f} to {most:.3f} kg/L"
+            message = f"Grain of {load:g} kg/L holds no such extract; {accepted} is accepted."
+            raise ValidationError({"potential_kg_per_l": [Refusal(message, (accepted,))]})
+        return query
+
+
+class ForecastAtOut(OutSchema):
+    """The forecast of one mash, by what is known of its setup now."""
+
+    number = fields.Integer(required=True, attribute="calibration.number")
+    preboil_volume = volume_field("preboil_l", required=True)
+    forecast = fields.Nested(CurvePointOut(), required=True, attribute="point")
