@@ -1,7 +1,6 @@
 import json
 from dataclasses import replace
 
-import cattrs
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -13,6 +12,7 @@ from wortwright.calibration.efficiency import mean_mash_efficiency
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.posterior import Calibration, MashPlan
 from wortwright.records.session import SessionState, Stage
+from wortwright.store.documents import from_document, to_document, to_json
 
 RNG = np.random.default_rng(11)
 HOUSE = draw_house(RNG)
@@ -54,8 +54,8 @@ def test_only_closed_sessions_teach(state):
 @pytest.mark.parametrize("setup", SETUPS)
 def test_a_calibration_goes_through_json_unharmed(setup):
     calibration = fit_calibration(setup, [("a", usual_session()), ("b", usual_session(1.060))])
-    text = json.dumps(cattrs.unstructure(calibration))
-    assert cattrs.structure(json.loads(text), Calibration) == calibration
+    text = to_json(to_document(calibration))
+    assert from_document(json.loads(text), Calibration) == calibration
 
 
 def test_the_average_is_the_plain_mean_of_what_was_computed():
