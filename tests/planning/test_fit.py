@@ -160,7 +160,11 @@ def test_only_a_strong_beer_is_aged() -> None:
 
 
 def test_a_volume_that_just_fills_its_vessel_fits() -> None:
-    on = setup(vessels=Vessels(Vessel(1000.0), fermenters=(Vessel(25.0),), ageing=(Vessel(20.0),)))
+    on = setup(
+        vessels=Vessels(
+            Vessel(1000.0), fermenters=(Vessel(25.0, foam_room=0.2 / 1.5),), ageing=(Vessel(20.0),)
+        )
+    )
     known = calibration(fermenter_loss_l=0.1)
     made = recipe(volume_l=20.0, volume_at=VolumeAt.FERMENTER, original_gravity=1.080)
     checks = by_name(plan(made, known, on).fit.checks)
