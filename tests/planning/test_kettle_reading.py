@@ -123,6 +123,11 @@ def test_a_depth_and_degrees_brix_teach_as_volume_and_gravity():
 
 
 def test_what_contradicts_itself_teaches_nothing():
-    stored = Reading(Stage.FINAL, brix=6.0)
+    stored = Reading(Stage.POST_BOIL, volume_l=20.0, depth_mm=200.0, gravity=1.050)
     taught = as_volume_and_gravity(stored, BAG.vessels.kettle)
-    assert (taught.volume_l, taught.gravity, taught.brix) == (None, None, None)
+    assert (taught.volume_l, taught.gravity, taught.depth_mm) == (None, None, None)
+
+
+def test_degrees_brix_of_beer_stay_for_what_the_wort_was():
+    stored = Reading(Stage.FINAL, brix=6.0)
+    assert as_volume_and_gravity(stored, BAG.vessels.kettle) == stored
