@@ -40,7 +40,7 @@ _LOST = (
 
 Sleep = Callable[[float], object]
 # Parameters; those that are None are left out.
-Query = Mapping[str, str | int | datetime | None]
+Query = Mapping[str, str | float | datetime | None]
 
 
 @dataclass(frozen=True)

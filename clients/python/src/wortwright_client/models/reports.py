@@ -16,6 +16,7 @@ class CurvePoint(Model):
 
     grain_load_kg_per_l: float
     potential_kg_per_l: float
+    potential_gravity: Quantity
     mean: Quantity
     interval_50: Interval
     interval_80: Interval
@@ -64,5 +65,15 @@ class CalibrationReport(Model):
     number: int
     preboil_volume: Quantity
     curve: tuple[CurvePoint, ...]
+    grid: tuple[CurvePoint, ...]
     sessions: tuple[SessionPoint, ...]
     leave_one_out: LeaveOneOut | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ForecastAt(Model):
+    """The forecast of one mash, by what is known of its setup now."""
+
+    number: int
+    preboil_volume: Quantity
+    forecast: CurvePoint

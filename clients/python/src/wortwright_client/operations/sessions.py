@@ -13,6 +13,7 @@ from wortwright_client.documents.sessions import (
 )
 from wortwright_client.models.outlooks import BrewDay
 from wortwright_client.models.people import Key, NewLink
+from wortwright_client.models.session_answers import Lesson, Reconciliation, SessionComparison
 from wortwright_client.models.sessions import Learnt, ReadingAdded, Session, SessionContent
 from wortwright_client.operations.base import Operations, at
 
@@ -120,6 +121,22 @@ class Sessions(Operations):
     def doubt_session(self, session_id: str, *, units: Units | None = None) -> Learnt:
         """Take the overruling of a doubt back: the session is judged by the others again."""
         return self._change_state(session_id, "doubting", None, units)
+
+    def reconcile_session(self, session_id: str, *, units: Units | None = None) -> Reconciliation:
+        """Balance the readings of a brew; name what disagrees, and where extract was lost."""
+        path = at("sessions", session_id, "reconciliation")
+        return self._get(Reconciliation, path, {"units": units})
+
+    def compare_sessions(
+        self, session_id: str, *, other_id: str | None = None, units: Units | None = None
+    ) -> SessionComparison:
+        """Set a brew beside another of the brewer's, or beside the brew before it."""
+        path = at("sessions", session_id, "comparison")
+        return self._get(SessionComparison, path, {"other_id": other_id, "units": units})
+
+    def get_lesson(self, session_id: str, *, units: Units | None = None) -> Lesson:
+        """Tell what changed in what is known of a setup when a brew was last counted."""
+        return self._get(Lesson, at("sessions", session_id, "lesson"), {"units": units})
 
     def create_session_link(
         self, session_id: str, link: LinkDocument, *, units: Units | None = None

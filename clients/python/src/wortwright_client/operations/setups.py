@@ -6,7 +6,7 @@ from wortwright_client.documents.amounts import Units
 from wortwright_client.documents.people import LinkDocument
 from wortwright_client.documents.setups import ChangeDocument, NewSetupDocument, SetupDocument
 from wortwright_client.models.people import Key, NewLink
-from wortwright_client.models.reports import CalibrationReport
+from wortwright_client.models.reports import CalibrationReport, ForecastAt
 from wortwright_client.models.setups import Calibration, Setup
 from wortwright_client.operations.base import Operations, at
 
@@ -60,6 +60,22 @@ class Setups(Operations):
         """Tell what the knowledge of a setup is worth: curve, sessions, errors of its forecasts."""
         path = at("setups", setup_id, "calibration", "report")
         return self._get(CalibrationReport, path, {"units": units})
+
+    def forecast_efficiency(
+        self,
+        setup_id: str,
+        *,
+        grain_load_kg_per_l: float | None = None,
+        potential_kg_per_l: float | None = None,
+        units: Units | None = None,
+    ) -> ForecastAt:
+        """Forecast mash efficiency at one grain load and potential, and what makes its spread."""
+        query = {
+            "grain_load_kg_per_l": grain_load_kg_per_l,
+            "potential_kg_per_l": potential_kg_per_l,
+            "units": units,
+        }
+        return self._get(ForecastAt, at("setups", setup_id, "calibration", "forecast"), query)
 
     def list_calibrations(
         self, setup_id: str, *, page_size: int | None = None, units: Units | None = None
