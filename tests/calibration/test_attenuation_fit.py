@@ -6,22 +6,24 @@ from hypothesis import strategies as st
 
 from calibration.invented import HUNG_BAG, malt, session
 from wortwright.brewing.alcohol import apparent_attenuation
+from wortwright.calibration import attenuation_fit
 from wortwright.calibration.attenuation import (
     AttenuationPosterior,
     Ferment,
     expected_attenuation,
 )
-from wortwright.calibration.attenuation_fit import (
-    attenuation_by_yeast,
-    attenuation_constants,
-    fit_attenuation,
-)
+from wortwright.calibration.attenuation_fit import attenuation_by_yeast, attenuation_constants
+from wortwright.calibration.corrected import brew_of
 from wortwright.calibration.fit import fit_calibration
 from wortwright.records.grist import AddedTo, Fermentable, Kind, Role
 from wortwright.records.recipe import MashStep, Yeast
 from wortwright.records.session import SessionState, Stage
 
 ALE, LAGER = Yeast("Invented ale", 0.78), Yeast("Invented lager", 0.72)
+
+
+def fit_attenuation(sessions):
+    return attenuation_fit.fit_attenuation([brew_of(session) for session in sessions])
 
 
 def beer(attenuation, yeast=ALE, mash_c=67.0, original=1.050, **fields):

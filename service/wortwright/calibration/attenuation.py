@@ -12,6 +12,7 @@ from statistics import NormalDist
 
 from wortwright.brewing.attenuation import (
     SHIFT_UNSURE,
+    STRONG_GRAVITIES,
     YeastAttenuation,
     final_gravity_forecast,
 )
@@ -142,8 +143,9 @@ def by_the_book(ferment: Ferment, stated: float) -> Attained:
         found = final_gravity_forecast(gravity, yeast, None, ferment.sugar_share)
         return found.apparent_attenuation
 
-    mean = attained(min(max(ferment.original_gravity, WEAKEST), STRONGEST))
-    by_strength = mean - attained(ORDINARY_GRAVITY)
+    gravity = min(max(ferment.original_gravity, WEAKEST), STRONGEST)
+    mean = attained(gravity)
+    by_strength = mean - attained(ORDINARY_GRAVITY) if gravity > STRONG_GRAVITIES[0] else 0.0
     return Attained(mean, SHIFT_UNSURE * abs(by_strength) / SCORE_80)
 
 

@@ -28,7 +28,7 @@ from wortwright.calibration.attenuation import (
     sugar_share,
     variance_of,
 )
-from wortwright.calibration.corrected import CorrectedReadings
+from wortwright.calibration.corrected import Brew, CorrectedReadings
 from wortwright.calibration.evidence import extract_by_place_kg
 from wortwright.calibration.linear import Row, learn
 from wortwright.calibration.posterior import Estimate
@@ -53,14 +53,15 @@ class Beer(NamedTuple):
     trusted: bool
 
 
-def fit_attenuation(sessions: Sequence[Session]) -> AttenuationPosterior:
+def fit_attenuation(brews: Sequence[Brew]) -> AttenuationPosterior:
     """Posterior of the attenuation; without finished beers it is the prior.
 
     Beers without a yeast are taken to have one in common, if less surely.
     """
-    beers = [beer for session in sessions for beer in _beers_of(session)]
+    beers = [beer for brew in brews for beer in _beers_of(brew)]
     yeasts = _yeasts_of(beers)
-    rows = [_row(beer, yeasts) for beer in beers]
+    places = {key_of(yeast.name): place for place, yeast in enumerate(yeasts)}
+    rows = [_row(beer, yeasts, places[_key(beer)]) for beer in beers]
     offsets = [(0.0, yeast.prior_sd) for yeast in yeasts]
     learnt = learn(((0.0, SETUP_SD), PER_DEGREE, *offsets), rows)
     return AttenuationPosterior(
@@ -103,9 +104,11 @@ def attenuation_by_yeast(posterior: AttenuationPosterior) -> list[tuple[str, Est
     return found
 
 
-def _beers_of(session: Session) -> list[Beer]:
+def _beers_of(brew: Brew) -> list[Beer]:
     """The beer of a session, if it says enough of it."""
-    read = CorrectedReadings(session.readings)
+    session, read = brew
+    if not read.has(Stage.FINAL):
+        return []
     in_fermenter = read.wort_gravity(Stage.FERMENTER)
     wort = read.wort_gravity(Stage.POST_BOIL) if math.isnan(in_fermenter) else in_fermenter
     added_kg = extract_by_place_kg(session)[AddedTo.FERMENTER]
@@ -157,9 +160,13 @@ def _yeasts_of(beers: Sequence[Beer]) -> tuple[KnownYeast, ...]:
     """Every yeast once, in the order of their spelling."""
     by_key: dict[str, list[Beer]] = {}
     for beer in beers:
-        yeast = beer.ferment.yeast
-        by_key.setdefault(UNNAMED if yeast is None else key_of(yeast.name), []).append(beer)
+        by_key.setdefault(_key(beer), []).append(beer)
     return tuple(_yeast(of_it) for _, of_it in sorted(by_key.items()))
+
+
+def _key(beer: Beer) -> str:
+    yeast = beer.ferment.yeast
+    return UNNAMED if yeast is None else key_of(yeast.name)
 
 
 def _yeast(beers: Sequence[Beer]) -> KnownYeast:
@@ -169,13 +176,12 @@ def _yeast(beers: Sequence[Beer]) -> KnownYeast:
     return KnownYeast(name, stated[-1] if stated else None, len(beers))
 
 
-def _row(beer: Beer, yeasts: tuple[KnownYeast, ...]) -> Row:
+def _row(beer: Beer, yeasts: tuple[KnownYeast, ...], place: int) -> Row:
     """Attenuation less what the books say of it, by setup, mash and yeast."""
     ferment = beer.ferment
-    place = AttenuationPosterior(yeasts).place_of(ferment.yeast) or 0
-    book = by_the_book(ferment, yeasts[place - MASH - 1].expected)
-    slopes = [0.0] * (MASH + 1 + len(yeasts))
-    slopes[SETUP], slopes[MASH], slopes[place] = 1.0, mash_degrees(ferment), 1.0
+    book = by_the_book(ferment, yeasts[place].expected)
+    offsets = [0.0] * len(yeasts)
+    offsets[place] = 1.0
     sd = math.hypot(
         beer.read_sd,
         BREW_SD,
@@ -183,4 +189,4 @@ def _row(beer: Beer, yeasts: tuple[KnownYeast, ...]) -> Row:
         UNKNOWN_MASH_SD_C * PER_DEGREE[0] if ferment.mash_c is None else 0.0,
         STATED_SD if ferment.yeast is None else 0.0,
     )
-    return Row(tuple(slopes), beer.attained - book.mean, sd, beer.trusted)
+    return Row((1.0, mash_degrees(ferment), *offsets), beer.attained - book.mean, sd, beer.trusted)

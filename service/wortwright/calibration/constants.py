@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG, apparent_absorption_l_per_kg
-from wortwright.calibration.corrected import CorrectedReadings
+from wortwright.calibration.corrected import Brew
 from wortwright.calibration.evidence import Evidence, extract_by_place_kg, hop_uptake_l
 from wortwright.calibration.history import SHARED
 from wortwright.calibration.linear import NormalPrior, Row, learn
@@ -19,7 +19,7 @@ from wortwright.calibration.priors import (
 )
 from wortwright.calibration.regression import Belief
 from wortwright.records.grist import AddedTo, Moment
-from wortwright.records.session import Session, Stage
+from wortwright.records.session import Stage
 from wortwright.records.setup import LauterMethod
 
 PACKAGED_RELATIVE_SD, FERMENTER_LOSS_SD_L = 0.01, 0.25
@@ -94,33 +94,35 @@ def _session_counts(evidence: Sequence[Evidence], method: LauterMethod) -> dict[
 
 
 def plain_estimates(
-    priors: dict[str, NormalPrior], sessions: Sequence[Session], *, poured: bool
+    priors: dict[str, NormalPrior], brews: Sequence[Brew], *, poured: bool
 ) -> dict[str, Estimate]:
     """Estimates of the constants that stand outside the regression.
 
     ``poured`` tells that the strike water is poured into a vessel that takes up heat.
     """
     offset, vessel = priors["mash_in_offset_c"], priors["vessel_heat_kg"]
-    mash_ins = mash_in_rows(sessions, vessel[0], poured)
+    mash_ins = mash_in_rows(brews, vessel[0], poured)
     mashed_in = _estimates((offset, vessel), mash_ins)
     return {
-        "fermenter_loss_l": _alone(priors["fermenter_loss_l"], fermenter_loss_rows(sessions)),
+        "fermenter_loss_l": _alone(priors["fermenter_loss_l"], fermenter_loss_rows(brews)),
         "mash_in_offset_c": mashed_in[0],
-        "mash_heat_loss_c_per_h": _alone(priors["mash_heat_loss_c_per_h"], cooling_rows(sessions)),
+        "mash_heat_loss_c_per_h": _alone(priors["mash_heat_loss_c_per_h"], cooling_rows(brews)),
         "vessel_heat_kg": _not_negative(
             mashed_in[1] if poured else replace(mashed_in[1], session_count=0)
         ),
     }
 
 
-def fermenter_loss_rows(sessions: Sequence[Session]) -> list[Row]:
+def fermenter_loss_rows(brews: Sequence[Brew]) -> list[Row]:
     """Beer left behind beside what dry hops keep, told by what went in and what was packaged."""
-    rows = (_fermenter_loss_row(session) for session in sessions)
+    rows = (_fermenter_loss_row(brew) for brew in brews)
     return [row for row in rows if row is not None]
 
 
-def _fermenter_loss_row(session: Session) -> Row | None:
-    read = CorrectedReadings(session.readings)
+def _fermenter_loss_row(brew: Brew) -> Row | None:
+    session, read = brew
+    if not read.has(Stage.FERMENTER, Stage.PACKAGED):
+        return None
     filled_l, packaged_l = read.volume_l(Stage.FERMENTER), read.volume_l(Stage.PACKAGED)
     if math.isnan(filled_l + packaged_l):
         return None

@@ -5,6 +5,7 @@ A reading that cannot be used is left out and named.
 
 import math
 from collections.abc import Callable, Iterable
+from typing import NamedTuple
 
 from wortwright.brewing.errors import OutOfRangeError, require_between
 from wortwright.brewing.gravity import HIGHEST_GRAVITY
@@ -12,7 +13,7 @@ from wortwright.brewing.hydrometer import gravity_at_20
 from wortwright.brewing.refractometer import USUAL_FACTOR
 from wortwright.brewing.water_density import volume_at_20_from_hot_l
 from wortwright.records.sentence import Said, say, told_range
-from wortwright.records.session import Reading, Stage
+from wortwright.records.session import Reading, Session, Stage
 
 LEAST_GRAVITY = 1.002
 
@@ -49,9 +50,15 @@ class CorrectedReadings:
         """Temperature of the mash, or of its water. [degC]"""
         return self._mean(stage, lambda reading: reading.temperature_c)
 
+    def has(self, *stages: Stage) -> bool:
+        """Whether something was read at each of these stages."""
+        return all(stage in self._by_stage for stage in stages)
+
     def _mean(self, stage: Stage, corrected: Callable[[Reading], float | None]) -> float:
+        if stage not in self._by_stage:
+            return math.nan
         found = []
-        for reading in self._by_stage.get(stage, ()):
+        for reading in self._by_stage[stage]:
             try:
                 value = corrected(reading)
             except OutOfRangeError as error:
@@ -61,6 +68,18 @@ class CorrectedReadings:
             if value is not None:
                 found.append(value)
         return sum(found) / len(found) if found else math.nan
+
+
+class Brew(NamedTuple):
+    """A session and its readings."""
+
+    session: Session
+    read: CorrectedReadings
+
+
+def brew_of(session: Session) -> Brew:
+    """Correct the readings of a session."""
+    return Brew(session, CorrectedReadings(session.readings))
 
 
 def or_nan(value: float | None) -> float:

@@ -9,6 +9,7 @@ import numpy as np
 
 from wortwright.calibration.attenuation_fit import attenuation_constants, fit_attenuation
 from wortwright.calibration.constants import plain_estimates, shared_estimates
+from wortwright.calibration.corrected import brew_of
 from wortwright.calibration.curve import PARAMETERS
 from wortwright.calibration.eras import (
     eras_of,
@@ -112,7 +113,7 @@ def fit_calibration(
         Prior(*kettle_loss_l, low=0.0),
     )
     closed = _closed(sessions)
-    brews = [session for _, session in closed]
+    brews = [brew_of(session) for _, session in closed]
     evidence = _evidence(closed)
     attenuation = fit_attenuation(brews)
     observed = {one.session_id: by_readings(one, kettle_loss_l) for one in evidence}

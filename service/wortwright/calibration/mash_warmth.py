@@ -10,10 +10,10 @@ from wortwright.brewing.heat import (
     strike_temperature_c,
 )
 from wortwright.brewing.water_density import water_density_kg_per_l
-from wortwright.calibration.corrected import CorrectedReadings, or_nan
+from wortwright.calibration.corrected import Brew, or_nan
 from wortwright.calibration.evidence import mashed_kg
 from wortwright.calibration.linear import Row
-from wortwright.records.session import Session, Stage
+from wortwright.records.session import Stage
 
 USUAL_GRAIN_C, GRAIN_SD_C = 20.0, 4.0
 """Grain of which no temperature was written down; common practice, no source."""
@@ -36,21 +36,22 @@ UNKNOWN_MASH_H, UNKNOWN_MASH_RELATIVE_SD = 1.0, 0.25
 """A mash of unknown length: 45 to 90 minutes are usual; common practice, no source."""
 
 
-def mash_in_rows(sessions: Sequence[Session], vessel_heat_kg: float, poured: bool) -> list[Row]:
+def mash_in_rows(brews: Sequence[Brew], vessel_heat_kg: float, poured: bool) -> list[Row]:
     """Mash-ins by offset and vessel heat, told by strike water, its temperature and the mash's.
 
     The heat balance is linear in the vessel heat near enough to be taken as such about its
     prior mean. Water heated in the mash vessel has warmed it already (``poured`` is false), and
     nothing is told of it.
     """
-    rows = (
-        _mash_in_row(session, vessel_heat_kg if poured else 0.0, poured) for session in sessions
-    )
+    heat_kg = vessel_heat_kg if poured else 0.0
+    rows = (_mash_in_row(brew, heat_kg, poured) for brew in brews)
     return [row for row in rows if row is not None]
 
 
-def _mash_in_row(session: Session, vessel_heat_kg: float, poured: bool) -> Row | None:
-    read = CorrectedReadings(session.readings)
+def _mash_in_row(brew: Brew, vessel_heat_kg: float, poured: bool) -> Row | None:
+    session, read = brew
+    if not read.has(Stage.STRIKE_WATER, Stage.MASH_IN):
+        return None
     mash_c, strike_c = read.temperature_c(Stage.MASH_IN), read.temperature_c(Stage.STRIKE_WATER)
     water_kg = or_nan(session.water.strike_l) * water_density_kg_per_l(20.0)
     grain_kg = mashed_kg(session)
@@ -80,9 +81,9 @@ def _mash_in_row(session: Session, vessel_heat_kg: float, poured: bool) -> Row |
     )
 
 
-def cooling_rows(sessions: Sequence[Session]) -> list[Row]:
+def cooling_rows(brews: Sequence[Brew]) -> list[Row]:
     """Fall in temperature per hour of mashes of one rest."""
-    rows = (_cooling_row(session) for session in sessions)
+    rows = (_cooling_row(brew) for brew in brews)
     return [row for row in rows if row is not None]
 
 
@@ -103,8 +104,10 @@ def _first_hour_c(start_c: float, end_c: float, hours: float) -> float:
     return USUAL_MASH_C - cooled_temperature_c(USUAL_MASH_C, ROOM_C, rate, 60.0)
 
 
-def _cooling_row(session: Session) -> Row | None:
-    read = CorrectedReadings(session.readings)
+def _cooling_row(brew: Brew) -> Row | None:
+    session, read = brew
+    if not read.has(Stage.MASH_IN, Stage.MASH_END):
+        return None
     start_c, end_c = read.temperature_c(Stage.MASH_IN), read.temperature_c(Stage.MASH_END)
     rests = session.mash
     if math.isnan(start_c + end_c) or len({rest.temperature_c for rest in rests}) > 1:
