@@ -27,9 +27,9 @@ ALE, WHEAT, LAGER = (Yeast(name) for name in ("English ale", "Bavarian Wheat", "
 @pytest.mark.parametrize(
     ("gravity", "yeast", "free"),
     [
-        # A fifth for an ordinary ale (design: foam_room 20 %), a quarter from 1.060, 30 % from
-        # 1.080; two fifths more for what is cropped from the top, two fifths less for lager.
-        (1.050, None, 0.20), (1.050, ALE, 0.20), (1.060, ALE, 0.25), (1.080, ALE, 0.30),
+        # A fifth for an ordinary ale (design: foam_room 20 %), a quarter at 1.070, 30 % from
+        # 1.090; two fifths more for what is cropped from the top, two fifths less for lager.
+        (1.040, None, 0.20), (1.050, ALE, 0.20), (1.070, ALE, 0.25), (1.110, ALE, 0.30),
         (1.050, WHEAT, 0.28), (1.070, WHEAT, 0.35), (1.090, Yeast("Hefeweizen"), 0.42),
         (1.050, LAGER, 0.12), (1.090, LAGER, 0.18), (1.050, Yeast("Top-cropping ale"), 0.28),
     ],

@@ -5,11 +5,13 @@ higher, and so do yeasts that are cropped from the top and those of wheat beers;
 work below and foam little. A recipe tells its yeast by name, so the name is what is read.
 """
 
+import numpy as np
+
 from wortwright.records.recipe import Yeast
 from wortwright.records.setup import Vessel
 
-BY_GRAVITY = ((1.060, 1.0), (1.080, 1.25), (9.9, 1.5))
-"""Foam of worts below a gravity, as a multiple of that of an ordinary one."""
+GRAVITIES, FOAM = (1.050, 1.090), (1.0, 1.5)
+"""Foam of worts as a multiple of that of an ordinary one, rising evenly in between."""
 
 HIGH, LOW = 1.4, 0.6
 """Foam of yeasts that foam high or low, as a multiple of that of an ordinary ale yeast."""
@@ -36,7 +38,7 @@ def foam_of(original_gravity: float, yeast: Yeast | None) -> float:
     float
         As a multiple of the foam of an ordinary wort with an ordinary yeast.
     """
-    by_gravity = next(foam for below, foam in BY_GRAVITY if original_gravity < below)
+    by_gravity = float(np.interp(original_gravity, GRAVITIES, FOAM))
     name = "" if yeast is None else yeast.name.casefold()
     if any(word in name for word in _FOAM_HIGH):
         return by_gravity * HIGH
