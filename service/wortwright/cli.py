@@ -1,5 +1,6 @@
 """The command line: serve the API, make keys, migrate, write the contract, show the demo."""
 
+import socket
 import sys
 from collections.abc import Callable
 from contextlib import closing
@@ -26,9 +27,21 @@ from wortwright.usecases.learning import refit_outdated
 T = TypeVar("T")
 
 HOST_HELP = "Address to listen on; anything but 127.0.0.1 belongs behind a proxy with TLS."
+PORT = click.IntRange(1, 65535)
+MOST_LETTERS = 200
+
+ABOUT = """\
+Refit a beer recipe written for somebody else's system to your own.
+
+To see what it does: wortwright demo. To run it: make a key with wortwright keys "Our club", then
+wortwright serve.
+
+Everything is kept in wortwright.sqlite3 in the present folder, unless WORTWRIGHT_DATABASE_URL names
+another place, such as postgresql://user@host/name.
+"""
 
 
-@click.group(help="Refit a beer recipe written for somebody else's system to your own.")
+@click.group(help=ABOUT)
 @click.version_option(__version__)
 def main() -> None:
     """Gather the commands."""
@@ -44,8 +57,12 @@ def _settings() -> Settings:
 def _told(act: Callable[[], T]) -> T:
     try:
         return act()
-    except (BackupError, DatabaseUnavailableError) as error:
+    except BackupError as error:
         raise click.ClickException(str(error)) from error
+    except DatabaseUnavailableError as error:
+        # Whoever serves may know the reason; whoever calls is told none.
+        reason = str(getattr(error.__cause__, "orig", "")).partition("\n")[0]
+        raise click.ClickException(f"{error} {reason}".strip()) from error
 
 
 def _up_to_date(settings: Settings) -> Database:
@@ -60,27 +77,50 @@ def _up_to_date(settings: Settings) -> Database:
     return _told(open_database)
 
 
-@main.command()
+def _must_be_free(host: str, port: int) -> None:
+    """Tell at once what keeps a server from listening, before anything else is done."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    try:
+        socket.create_server((host, port), family=family).close()
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        raise click.ClickException(
+            f"Nothing can listen on {host}, port {port}: {why}. Name another with --port or --host."
+        ) from error
+
+
+def _club_name(_: click.Context, __: click.Parameter, name: str) -> str:
+    if not 0 < len(name.strip()) <= MOST_LETTERS:
+        raise click.BadParameter(f"a name has 1 to {MOST_LETTERS} letters, not only blanks.")
+    return name.strip()
+
+
+@main.command(short_help="Serve the API and its pages.")
 @click.option("--host", default="127.0.0.1", show_default=True, help=HOST_HELP)
-@click.option("--port", default=8080, show_default=True, help="Port to listen on.")
+@click.option("--port", default=8080, show_default=True, type=PORT, help="Port to listen on.")
 def serve(host: str, port: int) -> None:
-    """Serve the API until Ctrl-C, bringing the database up to date first."""
+    """Serve the API and its pages until Ctrl-C, bringing the database up to date first."""
+    _must_be_free(host, port)
     settings = _settings()
     _up_to_date(settings).close()
     app = create_app(settings)
-    click.echo(f"Serving on http://{host}:{port} (contract: /v1/openapi.yaml, pages: /docs)")
+    click.echo(f"Serving on http://{host}:{port} until Ctrl-C.")
+    click.echo("For a person: /guide. For programs: /docs, and the contract at /v1/openapi.yaml.")
     serve_app(app, host, port)
 
 
-@main.command()
+@main.command(short_help="Bring the database up to date.")
 def migrate() -> None:
-    """Bring the database up to date."""
+    """Bring the database, its tables and what was learnt, up to this version.
+
+    serve and keys do so by themselves; this is for who runs several servers on one database.
+    """
     _up_to_date(_settings()).close()
     click.echo("The database is up to date.")
 
 
-@main.command()
-@click.argument("club")
+@main.command(short_help="Make a club and its key.")
+@click.argument("club", callback=_club_name)
 def keys(club: str) -> None:
     """Make a key for CLUB, and the club itself if there is none of that name.
 
@@ -99,7 +139,7 @@ def keys(club: str) -> None:
     click.echo(text)
 
 
-@main.command()
+@main.command(short_help="Write the contract, for programs.")
 @click.option(
     "--check",
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
@@ -116,7 +156,7 @@ def openapi(check: Path | None) -> None:
         sys.exit(1)
 
 
-@main.command()
+@main.command(short_help="Write the guide, for a person.")
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 def guide(folder: Path) -> None:
     """Write the guide into FOLDER: pages to read without a service and without a network."""
@@ -127,15 +167,31 @@ def guide(folder: Path) -> None:
     click.echo(f"Open {folder / guide_pages.FIRST} in a browser.")
 
 
-@main.command()
-@click.option("--serve/--no-serve", "serving", default=True, help="Serve the club afterwards.")
-@click.option("--port", default=8080, show_default=True, help="Port to serve it on.")
+@main.command(short_help="Show the whole job on an invented club.")
+@click.option(
+    "--serve/--no-serve",
+    "serving",
+    default=True,
+    help="Serve the club afterwards, and say which pages to open; or end after the plan.",
+)
+@click.option(
+    "--port",
+    default=8080,
+    show_default=True,
+    type=click.IntRange(0, 65535),
+    help="Port to serve it on; 0 takes any that is free.",
+)
 def demo(serving: bool, port: int) -> None:
-    """Show the whole job on an invented club, then serve it until Ctrl-C."""
+    """Show the whole job on an invented club, then serve it until Ctrl-C.
+
+    The club lives in a database of its own, which is thrown away afterwards.
+    """
+    if serving:
+        _must_be_free("127.0.0.1", port)
     walk(serving=serving, port=port)
 
 
-@main.command()
+@main.command(short_help="Write the whole database into a file.")
 @click.argument("file", type=click.Path(dir_okay=False, path_type=Path))
 def backup(file: Path) -> None:
     """Write the whole database, as it is at one moment, into FILE.
@@ -148,7 +204,7 @@ def backup(file: Path) -> None:
     click.echo(f"{file} holds {len(manifest.tables)} tables of revision {manifest.revision}.")
 
 
-@main.command()
+@main.command(short_help="Put a backup into an empty database.")
 @click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
 @click.option(
     "--verify", is_flag=True, help="Restore into a database made for that, check, throw it away."

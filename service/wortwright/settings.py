@@ -17,6 +17,7 @@ Network = IPv4Network | IPv6Network
 SQLITE_FILE = "sqlite:///"
 _DEFAULT_DATABASE = f"{SQLITE_FILE}wortwright.sqlite3"
 _LOOPBACK = (ip_network("127.0.0.0/8"), ip_network("::1/128"))
+_DATABASE = re.compile(r"(sqlite|postgres(ql)?(\+[a-z0-9]+)?)://")
 _ORIGIN = re.compile(r"https?://[a-z0-9.-]+(:[0-9]{1,5})?")
 
 
@@ -102,7 +103,7 @@ class Settings:
         if "pepper" not in values:
             database_url = str(values.get("database_url", _DEFAULT_DATABASE))
             file = _pepper_file(environ.get("WORTWRIGHT_PEPPER_FILE"), database_url)
-            pepper, *older = _listed(file.read_text(), "\n") or ("",)
+            pepper, *older = _listed(_text_of(file), "\n") or ("",)
             values["pepper"] = pepper
             values["older_peppers"] = (*older, *values.get("older_peppers", ()))
         return cls(**values)
@@ -122,6 +123,13 @@ def _origins(text: str) -> tuple[str, ...]:
     return _listed(text)
 
 
+def _database_url(text: str) -> str:
+    if not _DATABASE.match(text):
+        # What was written there may hold a password.
+        raise ValueError("it must begin with sqlite:/// or postgresql://")
+    return text
+
+
 def _rate(text: str) -> str:
     if len(limits.parse_many(text)) != 1:
         raise ValueError(f"{text!r} is not one rate such as 600 per minute")
@@ -139,6 +147,7 @@ def _listed(text: str, separator: str = ",") -> tuple[str, ...]:
 
 
 _READERS: Mapping[str, Callable[[str], Any]] = {
+    "database_url": _database_url,
     "max_body_bytes": int,
     "trusted_proxies": int,
     "allowed_origins": _origins,
@@ -161,12 +170,24 @@ def _pepper_file(named: str | None, database_url: str) -> Path:
     if named is not None:
         return Path(named)
     if not database_url.startswith(SQLITE_FILE) or database_url == SQLITE_FILE:
-        raise SettingsError("Set WORTWRIGHT_PEPPER or WORTWRIGHT_PEPPER_FILE.")
+        raise SettingsError(
+            "Set WORTWRIGHT_PEPPER, 32 characters or more that nobody can guess, or "
+            "WORTWRIGHT_PEPPER_FILE, the name of a file that holds them. Keys are hashed with it."
+        )
     beside = Path(database_url.removeprefix(SQLITE_FILE).partition("?")[0] + ".pepper")
     try:
         made = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     except FileExistsError:
         return beside
+    except OSError as error:
+        raise SettingsError(f"{beside} cannot be made: {error.strerror}.") from error
     with os.fdopen(made, "w") as file:
         file.write(secrets.token_hex(32))
     return beside
+
+
+def _text_of(file: Path) -> str:
+    try:
+        return file.read_text()
+    except OSError as error:
+        raise SettingsError(f"{file}, the file of the pepper: {error.strerror}.") from error
