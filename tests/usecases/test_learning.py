@@ -1,5 +1,6 @@
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 
 import pytest
 
@@ -51,14 +52,20 @@ def test_each_version_of_a_calibration_stays_as_it_was(house: House) -> None:
     assert versions[1] == first
 
 
-def test_sessions_closed_at_once_are_all_counted(house: House) -> None:
+def test_sixteen_sessions_closed_at_once_teach_what_they_teach_one_by_one(house: House) -> None:
     setup = house.setup()
-    opened = [create_session(house.work, setup.id, None, session(day)).id for day in range(1, 9)]
-    with ThreadPoolExecutor(4) as pool:
+    brews = [session(day, 1.035 + day / 1000) for day in range(1, 17)]
+    opened = [create_session(house.work, setup.id, None, brew).id for brew in brews]
+    with ThreadPoolExecutor(16) as pool:
         list(pool.map(lambda one: close_session(house.work, one), opened))
     known = get_latest_calibration(house.database, house.caller, setup.id)
     assert set(known.session_ids) == set(opened)
     assert known.number == len(opened)
+    closed = [
+        (str(one), replace(brew, state=SessionState.CLOSED))
+        for one, brew in zip(opened, brews, strict=True)
+    ]
+    assert known.value == fit_calibration(SETUP, closed)
 
 
 @pytest.mark.parametrize("change", [close_session, lambda w, one: delete_session(w, one, 1)])
