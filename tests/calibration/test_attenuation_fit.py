@@ -23,7 +23,8 @@ ALE, LAGER = Yeast("Invented ale", 0.78), Yeast("Invented lager", 0.72)
 
 
 def fit_attenuation(sessions):
-    return attenuation_fit.fit_attenuation([brew_of(session) for session in sessions])
+    brews = [brew_of(str(number), session) for number, session in enumerate(sessions)]
+    return attenuation_fit.fit_attenuation(brews).posterior
 
 
 def beer(attenuation, yeast=ALE, mash_c=67.0, original=1.050, **fields):

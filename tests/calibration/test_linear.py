@@ -63,3 +63,14 @@ def test_the_order_of_the_readings_does_not_matter(order):
     assert learn(priors, [rows[i] for i in order]).mean == pytest.approx(
         learn(priors, rows).mean, abs=1e-9
     )
+
+
+def test_a_reading_far_from_the_others_is_doubted_with_what_it_is_above_them():
+    rows = [Row((1.0,), 2.0, 0.5, session_id=f"{n}") for n in range(6)]
+    [doubt] = learn([(2.0, 1.0)], [*rows, Row((1.0,), 7.0, 0.5, session_id="odd")]).doubts
+    assert doubt.session_id == "odd"
+    assert doubt.value == 7.0
+    assert doubt.above == pytest.approx(5.0, abs=0.2)
+    assert 0.0 < doubt.weight < 0.1
+    assert learn([(2.0, 1.0)], [*rows, Row((1.0,), 3.0, 0.5)]).doubts == ()
+    assert learn([(2.0, 1.0)], [*rows, Row((1.0,), 7.0, 0.5, trusted=True)]).doubts == ()

@@ -29,9 +29,10 @@ from wortwright.calibration.attenuation import (
     variance_of,
 )
 from wortwright.calibration.corrected import Brew, CorrectedReadings
+from wortwright.calibration.doubted_notes import of_beer
 from wortwright.calibration.evidence import extract_by_place_kg
 from wortwright.calibration.linear import Row, learn
-from wortwright.calibration.posterior import Estimate
+from wortwright.calibration.posterior import Estimate, Finding
 from wortwright.calibration.priors import GRAVITY_SD
 from wortwright.records.grist import AddedTo
 from wortwright.records.session import Session, Stage
@@ -51,10 +52,18 @@ class Beer(NamedTuple):
     attained: float
     read_sd: float
     trusted: bool
+    session_id: str
 
 
-def fit_attenuation(brews: Sequence[Brew]) -> AttenuationPosterior:
-    """Posterior of the attenuation; without finished beers it is the prior.
+class Fermented(NamedTuple):
+    """Posterior of the attenuation, and the sessions that it does not believe."""
+
+    posterior: AttenuationPosterior
+    findings: tuple[Finding, ...]
+
+
+def fit_attenuation(brews: Sequence[Brew]) -> Fermented:
+    """Learn from finished beers; without any it is the prior.
 
     Beers without a yeast are taken to have one in common, if less surely.
     """
@@ -64,12 +73,13 @@ def fit_attenuation(brews: Sequence[Brew]) -> AttenuationPosterior:
     rows = [_row(beer, yeasts, places[_key(beer)]) for beer in beers]
     offsets = [(0.0, yeast.prior_sd) for yeast in yeasts]
     learnt = learn(((0.0, SETUP_SD), PER_DEGREE, *offsets), rows)
-    return AttenuationPosterior(
+    posterior = AttenuationPosterior(
         yeasts,
         tuple(learnt.mean.tolist()),
         tuple(tuple(row) for row in learnt.covariance.tolist()),
         len(beers),
     )
+    return Fermented(posterior, tuple(map(of_beer, learnt.doubts)))
 
 
 def attenuation_constants(posterior: AttenuationPosterior) -> dict[str, Estimate]:
@@ -106,7 +116,7 @@ def attenuation_by_yeast(posterior: AttenuationPosterior) -> list[tuple[str, Est
 
 def _beers_of(brew: Brew) -> list[Beer]:
     """The beer of a session, if it says enough of it."""
-    session, read = brew
+    session_id, session, read = brew
     if not read.has(Stage.FINAL):
         return []
     in_fermenter = read.wort_gravity(Stage.FERMENTER)
@@ -123,7 +133,7 @@ def _beers_of(brew: Brew) -> list[Beer]:
     except OutOfRangeError:
         return []
     read_sd = math.hypot(sd, (1.0 - attained) * GRAVITY_SD) / (original - 1.0)
-    return [Beer(ferment, attained, read_sd, session.trusted_because is not None)]
+    return [Beer(ferment, attained, read_sd, session.trusted_because is not None, session_id)]
 
 
 def _with_sugar(wort_gravity: float, volume_l: float, added_kg: float) -> float:
@@ -189,4 +199,10 @@ def _row(beer: Beer, yeasts: tuple[KnownYeast, ...], place: int) -> Row:
         UNKNOWN_MASH_SD_C * PER_DEGREE[0] if ferment.mash_c is None else 0.0,
         STATED_SD if ferment.yeast is None else 0.0,
     )
-    return Row((1.0, mash_degrees(ferment), *offsets), beer.attained - book.mean, sd, beer.trusted)
+    return Row(
+        (1.0, mash_degrees(ferment), *offsets),
+        beer.attained - book.mean,
+        sd,
+        beer.trusted,
+        beer.session_id,
+    )

@@ -3,14 +3,16 @@
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG, apparent_absorption_l_per_kg
 from wortwright.calibration.corrected import Brew
+from wortwright.calibration.doubted_notes import of_cooling, of_fermenter_loss, of_mash_in
 from wortwright.calibration.evidence import Evidence, extract_by_place_kg, hop_uptake_l
 from wortwright.calibration.history import SHARED
-from wortwright.calibration.linear import NormalPrior, Row, learn
+from wortwright.calibration.linear import Doubt, NormalPrior, Row, learn
 from wortwright.calibration.mash_warmth import cooling_rows, mash_in_rows
-from wortwright.calibration.posterior import Estimate
+from wortwright.calibration.posterior import Estimate, Finding
 from wortwright.calibration.priors import (
     HOP_UPTAKE_RELATIVE_SD,
     USUAL_EXTRACT_YIELD,
@@ -93,24 +95,38 @@ def _session_counts(evidence: Sequence[Evidence], method: LauterMethod) -> dict[
     }
 
 
+class Beside(NamedTuple):
+    """Estimates of what stands beside the curve, and the sessions they do not believe."""
+
+    estimates: dict[str, Estimate]
+    findings: tuple[Finding, ...]
+
+
 def plain_estimates(
     priors: dict[str, NormalPrior], brews: Sequence[Brew], *, poured: bool
-) -> dict[str, Estimate]:
+) -> Beside:
     """Estimates of the constants that stand outside the regression.
 
     ``poured`` tells that the strike water is poured into a vessel that takes up heat.
     """
     offset, vessel = priors["mash_in_offset_c"], priors["vessel_heat_kg"]
-    mash_ins = mash_in_rows(brews, vessel[0], poured)
-    mashed_in = _estimates((offset, vessel), mash_ins)
-    return {
-        "fermenter_loss_l": _alone(priors["fermenter_loss_l"], fermenter_loss_rows(brews)),
-        "mash_in_offset_c": mashed_in[0],
-        "mash_heat_loss_c_per_h": _alone(priors["mash_heat_loss_c_per_h"], cooling_rows(brews)),
-        "vessel_heat_kg": _not_negative(
-            mashed_in[1] if poured else replace(mashed_in[1], session_count=0)
+    mashed_in = _tell((offset, vessel), mash_in_rows(brews, vessel[0], poured))
+    loss = _tell((priors["fermenter_loss_l"],), fermenter_loss_rows(brews))
+    cooling = _tell((priors["mash_heat_loss_c_per_h"],), cooling_rows(brews))
+    heat = mashed_in.estimates[1] if poured else replace(mashed_in.estimates[1], session_count=0)
+    return Beside(
+        {
+            "fermenter_loss_l": _not_negative(loss.estimates[0]),
+            "mash_in_offset_c": mashed_in.estimates[0],
+            "mash_heat_loss_c_per_h": _not_negative(cooling.estimates[0]),
+            "vessel_heat_kg": _not_negative(heat),
+        },
+        (
+            *map(of_mash_in, mashed_in.doubts),
+            *map(of_cooling, cooling.doubts),
+            *map(of_fermenter_loss, loss.doubts),
         ),
-    }
+    )
 
 
 def fermenter_loss_rows(brews: Sequence[Brew]) -> list[Row]:
@@ -120,7 +136,7 @@ def fermenter_loss_rows(brews: Sequence[Brew]) -> list[Row]:
 
 
 def _fermenter_loss_row(brew: Brew) -> Row | None:
-    session, read = brew
+    session_id, session, read = brew
     if not read.has(Stage.FERMENTER, Stage.PACKAGED):
         return None
     filled_l, packaged_l = read.volume_l(Stage.FERMENTER), read.volume_l(Stage.PACKAGED)
@@ -135,22 +151,25 @@ def _fermenter_loss_row(brew: Brew) -> Row | None:
         FERMENTER_LOSS_SD_L,
     )
     trusted = session.trusted_because is not None
-    return Row((1.0,), filled_l + dissolved_l - packaged_l - drunk_l, sd, trusted)
+    return Row((1.0,), filled_l + dissolved_l - packaged_l - drunk_l, sd, trusted, session_id)
 
 
-def _estimates(priors: Sequence[NormalPrior], rows: Sequence[Row]) -> list[Estimate]:
-    """Estimates of constants that the same rows tell."""
+class _Told(NamedTuple):
+    """Estimates of constants that the same rows tell, and the rows that they do not believe."""
+
+    estimates: list[Estimate]
+    doubts: tuple[Doubt, ...]
+
+
+def _tell(priors: Sequence[NormalPrior], rows: Sequence[Row]) -> _Told:
     learnt = learn(priors, rows)
-    return [
+    estimates = [
         Estimate(mean, math.sqrt(variance), *prior, len(rows))
         for mean, variance, prior in zip(
             learnt.mean.tolist(), learnt.covariance.diagonal().tolist(), priors, strict=True
         )
     ]
-
-
-def _alone(prior: NormalPrior, rows: Sequence[Row]) -> Estimate:
-    return _not_negative(_estimates((prior,), rows)[0])
+    return _Told(estimates, learnt.doubts)
 
 
 def _not_negative(estimate: Estimate) -> Estimate:

@@ -73,13 +73,14 @@ class CorrectedReadings:
 class Brew(NamedTuple):
     """A session and its readings."""
 
+    session_id: str
     session: Session
     read: CorrectedReadings
 
 
-def brew_of(session: Session) -> Brew:
+def brew_of(session_id: str, session: Session) -> Brew:
     """Correct the readings of a session."""
-    return Brew(session, CorrectedReadings(session.readings))
+    return Brew(session_id, session, CorrectedReadings(session.readings))
 
 
 def or_nan(value: float | None) -> float:

@@ -7,10 +7,10 @@ from datetime import date
 
 import numpy as np
 
-from wortwright.calibration.attenuation_fit import attenuation_constants, fit_attenuation
-from wortwright.calibration.constants import plain_estimates, shared_estimates
-from wortwright.calibration.corrected import brew_of
+from wortwright.calibration.beside import beside_the_curve
+from wortwright.calibration.constants import shared_estimates
 from wortwright.calibration.curve import PARAMETERS
+from wortwright.calibration.doubted_notes import together
 from wortwright.calibration.eras import (
     eras_of,
     touched_by,
@@ -113,9 +113,8 @@ def fit_calibration(
         Prior(*kettle_loss_l, low=0.0),
     )
     closed = _closed(sessions)
-    brews = [brew_of(session) for _, session in closed]
     evidence = _evidence(closed)
-    attenuation = fit_attenuation(brews)
+    beside = beside_the_curve(plain, closed, poured=setup.vessels.mash_tun is not None)
     observed = {one.session_id: by_readings(one, kettle_loss_l) for one in evidence}
     start = club_belief(club) or prior_belief(len(priors))
     stretches = _Fitter(setup, priors, unchanged_until(setup.changes)).eras(start, evidence)
@@ -124,17 +123,19 @@ def fit_calibration(
     return Calibration(
         efficiency=_efficiency(setup, priors, belief),
         constants=shared_estimates(priors, belief, evidence, setup.lauter_method)
-        | plain_estimates(plain, brews, poured=setup.vessels.mash_tun is not None)
-        | attenuation_constants(attenuation),
+        | beside.constants,
         session_count=len(evidence),
         average_efficiency=average,
         seen=_seen([stretch.history for stretch in stretches]),
-        findings=tuple(
-            finding for stretch in stretches for finding in _findings(stretch, observed)
+        findings=together(
+            [
+                *(finding for stretch in stretches for finding in _findings(stretch, observed)),
+                *beside.findings,
+            ]
         ),
         suspected=_suspected(stretches, average),
         own_word=own_word(start, belief) if setup.shares_with_club else None,
-        attenuation=attenuation,
+        attenuation=beside.attenuation,
     )
 
 

@@ -13,6 +13,10 @@ NormalPrior = tuple[float, float]
 TAIL = 4.0
 """Degrees of freedom of the heavy-tailed likelihood."""
 
+FAR = 12.0
+"""Squared distance, in that of an expected one, from which on a reading is doubted aloud: of
+readings without a blunder one in two thousand."""
+
 PASSES = 6
 """How often the weights are taken anew; after that they move by less than a hundredth."""
 
@@ -27,13 +31,24 @@ class Row(NamedTuple):
     value: float
     sd: float
     trusted: bool = False
+    session_id: str = ""
+
+
+class Doubt(NamedTuple):
+    """A reading far from what all of them come to: by how much it is above, and its weight."""
+
+    session_id: str
+    value: float
+    above: float
+    weight: float
 
 
 class Learnt(NamedTuple):
-    """Posterior of the constants."""
+    """Posterior of the constants, and the readings that it does not believe."""
 
     mean: Array
     covariance: Array
+    doubts: tuple[Doubt, ...] = ()
 
 
 def learn(priors: Sequence[NormalPrior], rows: Sequence[Row]) -> Learnt:
@@ -56,6 +71,15 @@ def learn(priors: Sequence[NormalPrior], rows: Sequence[Row]) -> Learnt:
         covariance = np.linalg.inv(np.diag(sd**-2.0) + told @ design)
         learnt = covariance @ (mean / sd**2 + told @ values)
         spread = variances + ((design @ covariance) * design).sum(axis=1)
-        far = (values - design @ learnt) ** 2 / spread
+        above = values - design @ learnt
+        far = above**2 / spread
         weights = np.where(trusted, 1.0, np.minimum(1.0, (TAIL + 1.0) / (TAIL + far)))
-    return Learnt(learnt, covariance)
+    doubted = np.flatnonzero((far > FAR) & ~trusted).tolist()
+    return Learnt(
+        learnt,
+        covariance,
+        tuple(
+            Doubt(rows[at].session_id, rows[at].value, float(above[at]), float(weights[at]))
+            for at in doubted
+        ),
+    )

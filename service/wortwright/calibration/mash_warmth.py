@@ -49,7 +49,7 @@ def mash_in_rows(brews: Sequence[Brew], vessel_heat_kg: float, poured: bool) -> 
 
 
 def _mash_in_row(brew: Brew, vessel_heat_kg: float, poured: bool) -> Row | None:
-    session, read = brew
+    session_id, session, read = brew
     if not read.has(Stage.STRIKE_WATER, Stage.MASH_IN):
         return None
     mash_c, strike_c = read.temperature_c(Stage.MASH_IN), read.temperature_c(Stage.STRIKE_WATER)
@@ -78,6 +78,7 @@ def _mash_in_row(brew: Brew, vessel_heat_kg: float, poured: bool) -> Row | None:
         missed_c + slope * vessel_heat_kg,
         math.hypot(MASH_IN_SD_C, unsure_c),
         session.trusted_because is not None,
+        session_id,
     )
 
 
@@ -105,7 +106,7 @@ def _first_hour_c(start_c: float, end_c: float, hours: float) -> float:
 
 
 def _cooling_row(brew: Brew) -> Row | None:
-    session, read = brew
+    session_id, session, read = brew
     if not read.has(Stage.MASH_IN, Stage.MASH_END):
         return None
     start_c, end_c = read.temperature_c(Stage.MASH_IN), read.temperature_c(Stage.MASH_END)
@@ -117,4 +118,4 @@ def _cooling_row(brew: Brew) -> Row | None:
     hours = hours or UNKNOWN_MASH_H
     loss_c = _first_hour_c(start_c, end_c, hours)
     sd = math.hypot(THERMOMETERS_SD_C / hours, COOLING_SD_C_PER_H, sd_of_hours * loss_c)
-    return Row((1.0,), loss_c, sd, session.trusted_because is not None)
+    return Row((1.0,), loss_c, sd, session.trusted_because is not None, session_id)
