@@ -91,6 +91,43 @@ def test_every_way_out_fits_reaches_its_gravity_and_is_the_last_that_does(
             assert not (further.fit.fits and further.fit.reaches_gravity)
 
 
+@tried(60)
+@given(
+    made=recipes(),
+    known=calibrations(),
+    data=st.data(),
+    gravity=st.floats(1.050, 1.13),
+    policy=st.sampled_from(list(GristPolicy)),
+)
+def test_the_plan_of_a_way_out_written_down_as_a_recipe_is_its_own_plan(
+    made: Recipe, known: Calibration, data: st.DataObject, gravity: float, policy: GristPolicy
+) -> None:
+    own, on = recipe_of_this_setup(made, known), data.draw(setups(known))
+    preferences = Preferences(grist_policy=policy)
+    for way in plan(own, known, on, Target(25.0, gravity=gravity), preferences).ways_out:
+        written = written_down(way.plan, way.recipe or own)
+        again = plan(written, calibration_of(way, known), way.setup or on, None, preferences)
+        for weighed in ("grist", "hop_bill"):
+            assert [line.exact_kg for line in getattr(again, weighed)] == pytest.approx(
+                [line.exact_kg for line in getattr(way.plan, weighed)], rel=1e-7, abs=1e-9
+            )
+
+
+def written_down(made: Plan, read: Recipe) -> Recipe:
+    """A recipe of what a plan takes, for the volume and the gravity that it is of."""
+    pairs = zip(read.grist, made.grist, strict=True)
+    hops = zip(read.hop_bill, made.hop_bill, strict=True)
+    return replace(
+        read,
+        volume_l=made.asked.volume_l,
+        volume_at=made.asked.volume_at,
+        original_gravity=made.asked.gravity,
+        efficiency=None,
+        grist=tuple(replace(line, mass_kg=planned.exact_kg) for line, planned in pairs),
+        hop_bill=tuple(replace(hop, mass_kg=planned.exact_kg) for hop, planned in hops),
+    )
+
+
 def calibration_of(way: WayOut, known: Calibration) -> Calibration:
     """What is known of the setup of a way out: the constants carry over to one more running."""
     if way.setup is None:
