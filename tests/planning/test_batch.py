@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from laws import tried
 from planning.builders import calibrations, recipes
 from planning.kit import BAG, BARLEY_WINE, BITTER, bag_calibration
+from wortwright.api.sentences import spoken, told
 from wortwright.brewing.errors import OutOfRangeError
 from wortwright.planning.assembling import assemble_plan
 from wortwright.planning.batch import size_batch, solve_grains
@@ -61,6 +62,8 @@ def test_a_batch_is_what_each_plan_would_be():
         assert line.original_gravity == pytest.approx(asked.gravity, abs=1e-9)
         assert line.reaches_gravity
         assert line.fits is plan.fit.fits
+        assert line.asked == plan.asked
+        assert line.asked.bitterness_ibu > 20.0
     assert [line.fits for line in lines] == [True, True, False]
 
 
@@ -118,7 +121,7 @@ def test_a_batch_judges_every_recipe_as_its_plan_does(brews, known, kettle_l, vo
         if line.refused is not None:
             with pytest.raises((TargetError, OutOfRangeError)) as refused:
                 assemble_plan(read, on, known, asked, PREFERENCES)
-            assert str(refused.value) == line.refused
+            assert told(refused.value) == spoken(line.refused)
             continue
         plan = assemble_plan(read, on, known, asked, PREFERENCES)
         assert line.fits is plan.fit.fits
