@@ -17,6 +17,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
+from benchmarks import changes, clubs
 from benchmarks.brewhouse import (
     STRONG,
     USUAL,
@@ -276,7 +277,9 @@ def timings(repeats=30):
 def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--houses", type=int, default=400)
-    parser.add_argument("--case", action="append", choices=[case.name for case in CASES])
+    parser.add_argument(
+        "--case", action="append", choices=[*(case.name for case in CASES), "changes", "club"]
+    )
     parser.add_argument("--counts", type=int, nargs="+", default=COUNTS)
     arguments = parser.parse_args()
     results = {}
@@ -285,6 +288,13 @@ def main():
             results[case.name] = run(case, arguments.houses, arguments.counts)
             report(case, results[case.name], arguments.counts)
     bars(results, arguments.counts)
+    if arguments.case is None or "changes" in arguments.case:
+        for record in ("full", "first wort", "pre-boil"):
+            changes.report(changes.run(arguments.houses, record), record)
+    if arguments.case is None or "club" in arguments.case:
+        for record in ("full", "least"):
+            found = (clubs.run(arguments.houses, common=c, record=record) for c in (True, False))
+            clubs.report(*found, record)
     timings()
 
 

@@ -10,7 +10,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from benchmarks.brewhouse import USUAL, Noise, brew, draw_house, draw_plan, draw_session, luck
+from benchmarks.brewhouse import (
+    USUAL,
+    Noise,
+    brew,
+    draw_house,
+    draw_plan,
+    draw_session,
+    luck,
+    recorded,
+)
 from benchmarks.scoring import SEED, bar, figure, mash_plan, points, ratio, share
 from wortwright.calibration.efficiency import mean_mash_efficiency
 from wortwright.calibration.fit import fit_calibration
@@ -40,13 +49,17 @@ class Found:
     followed: list
 
 
-def run(houses, **drawn):
+def run(houses, record="full", **drawn):
     found = Found({}, {}, {}, [], [], [])
     for number in range(houses):
         rng = np.random.default_rng([SEED, 1, number])
         house = draw_house(rng, **drawn)
-        _change(found, rng, house, remilled(rng, house))
-        _no_change(found, rng, house)
+        _change(found, rng, house, remilled(rng, house), record)
+        brewed = dated(_brewed(rng, house, UNCHANGED, record))
+        counts = range(1, UNCHANGED + 1)
+        found.falsely.append(
+            any(fit_calibration(house.setup, brewed[:count]).suspected for count in counts)
+        )
     return found
 
 
@@ -69,44 +82,42 @@ def dated(sessions):
     ]
 
 
-def _change(found, rng, old, new):
-    brewed = [draw_session(rng, old, USUAL) for _ in range(BEFORE)]
-    brewed = dated(brewed + [draw_session(rng, new, USUAL) for _ in range(AFTER)])
+def _brewed(rng, house, count, record):
+    return [recorded(draw_session(rng, house, USUAL), record) for _ in range(count)]
+
+
+def _change(found, rng, old, new, record):
+    brewed = dated(_brewed(rng, old, BEFORE, record) + _brewed(rng, new, AFTER, record))
     changed = Change(brewed[BEFORE][1].brewed_at.date(), Changed.MILL)
+    told = replace(old.setup, changes=(changed,))
     plan = draw_plan(rng, new, USUAL)
-    true_kg = brew(new, plan, **luck(rng, new, Noise())).kettle_kg
     known = brew(new, plan)
+    true = points(brew(new, plan, **luck(rng, new, Noise())).kettle_kg, plan)
     suspected = False
     for after in range(AFTER + 1):
-        told = brewed[: BEFORE + after]
-        silent = fit_calibration(old.setup, told)
-        recorded = fit_calibration(replace(old.setup, changes=(changed,)), told)
-        if 0 < after <= 4:
-            suspected = suspected or bool(silent.suspected)
-        forecasts = {
-            name: mean_mash_efficiency(calibration, mash_plan(new, plan, known))
-            for name, calibration in (("recorded", recorded), ("silent", silent))
-        }
-        potential_kg = plan.grain_kg * plan.extract_yield
-        for name, efficiency in forecasts.items():
-            error = points(efficiency * potential_kg, plan) - points(true_kg, plan)
-            getattr(found, name).setdefault(after, []).append(error)
-        error = points(known.kettle_kg, plan) - points(true_kg, plan)
-        found.known.setdefault(after, []).append(error)
+        sessions = brewed[: BEFORE + after]
+        silent = fit_calibration(old.setup, sessions)
+        silent_kg = _forecast_kg(silent, new, plan, known)
+        recorded_kg = _forecast_kg(fit_calibration(told, sessions), new, plan, known)
+        for errors, extract_kg in (
+            (found.recorded, recorded_kg),
+            (found.silent, silent_kg),
+            (found.known, known.kettle_kg),
+        ):
+            errors.setdefault(after, []).append(points(extract_kg, plan) - true)
+        suspected = suspected or (0 < after <= 4 and bool(silent.suspected))
     found.pointed_out.append(suspected)
-    old_kg, new_kg = brew(old, plan).kettle_kg, known.kettle_kg
-    found.followed.append((forecasts["silent"] * potential_kg - old_kg) / (new_kg - old_kg))
+    old_kg = brew(old, plan).kettle_kg
+    found.followed.append((silent_kg - old_kg) / (known.kettle_kg - old_kg))
 
 
-def _no_change(found, rng, house):
-    brewed = dated([draw_session(rng, house, USUAL) for _ in range(UNCHANGED)])
-    found.falsely.append(
-        any(fit_calibration(house.setup, brewed[:count]).suspected for count in range(1, 21))
-    )
+def _forecast_kg(calibration, house, plan, known):
+    efficiency = mean_mash_efficiency(calibration, mash_plan(house, plan, known))
+    return efficiency * plan.grain_kg * plan.extract_yield
 
 
-def report(found):
-    print(f"\nmill changed by 6 percentage points after {BEFORE} usual brews")
+def report(found, record):
+    print(f"\nmill changed by 6 points after {BEFORE} usual brews: record '{record}'")
     print("  brews since, ratio to a house known exactly: recorded, not recorded")
     for after in range(AFTER + 1):
         recorded, silent = (

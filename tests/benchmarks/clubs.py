@@ -20,66 +20,90 @@ from benchmarks.brewhouse import (
     draw_plan,
     draw_session,
     luck,
+    recorded,
 )
 from benchmarks.changes import dated
 from benchmarks.scoring import SEED, bar, figure, mash_plan, points, ratio
 from wortwright.calibration.efficiency import mean_mash_efficiency
 from wortwright.calibration.fit import fit_calibration
+from wortwright.calibration.history import SHARED
+from wortwright.calibration.posterior import OwnWord
 from wortwright.records.setup import BagDrained, Crush, GrainHeldBy
 
 CLUB_SD, OWN_SD = {"conversion": 0.04, "absorption": 0.15}, {"conversion": 0.02, "absorption": 0.08}
 OTHERS, SESSIONS, MANY = 8, 8, 20
+NEARLY_NOTHING = 1e-3
 COUNTS = (0, 1, 3, MANY)
 
 
 @dataclass(frozen=True)
 class Found:
-    """Errors by strength and session count, shared and alone, and how far the forecast moved."""
+    """Errors by predictor, strength and session count; and how far sharing moved a forecast.
 
-    shared: dict
-    alone: dict
+    ``shared``, ``alone``, and ``told``: where the others are known exactly. Each
+    once against the brew with its luck and once, ``curve``, against what the house does on
+    average.
+    """
+
+    errors: dict
     moved: list
 
+    def against_alone(self, predictor, strength, count, of="brew"):
+        key = (of, strength, count)
+        return ratio(self.errors[(predictor, *key)], self.errors[("alone", *key)])
 
-def run(clubs, *, common):
-    found = Found({}, {}, [])
+
+def run(clubs, *, common, record="full"):
+    found = Found({}, [])
     for number in range(clubs):
         rng = np.random.default_rng([SEED, 2, number])
         newcomer, *others = _club(rng, common)
-        words = [_word(rng, house) for house in others]
-        sessions = dated([draw_session(rng, newcomer, USUAL) for _ in range(MANY)])
+        words = {
+            "shared": [_word(rng, house, record) for house in others],
+            "alone": (),
+            "told": [_exact_word(house) for house in others],
+        }
+        brewed = [recorded(draw_session(rng, newcomer, USUAL), record) for _ in range(MANY)]
         for strength, potential in (("usual", USUAL), ("strong", STRONG)):
             plan = draw_plan(rng, newcomer, potential)
-            true_kg = brew(newcomer, plan, **luck(rng, newcomer, Noise())).kettle_kg
             for count in COUNTS:
-                both = _errors(newcomer, sessions[:count], words, plan, true_kg)
-                for errors, error in zip((found.shared, found.alone), both[:2], strict=True):
-                    errors.setdefault((strength, count), []).append(error)
-                if count == MANY:
-                    found.moved.append(100.0 * abs(both[2]))
+                _score(found, rng, newcomer, dated(brewed[:count]), words, (strength, plan))
     return found
 
 
-def _errors(house, sessions, words, plan, true_kg):
-    """Errors of the forecast in points, shared and alone, and how far sharing moved it."""
-    asked = mash_plan(house, plan, brew(house, plan))
-    setup = replace(house.setup, shares_with_club=True)
-    shared = mean_mash_efficiency(fit_calibration(setup, sessions, words), asked)
-    alone = mean_mash_efficiency(fit_calibration(house.setup, sessions), asked)
-    potential_kg = plan.grain_kg * plan.extract_yield
-    true = points(true_kg, plan)
-    return (
-        points(shared * potential_kg, plan) - true,
-        points(alone * potential_kg, plan) - true,
-        shared - alone,
-    )
+def _score(found, rng, house, sessions, words, asked):
+    strength, plan = asked
+    known = brew(house, plan)
+    brewed = brew(house, plan, **luck(rng, house, Noise()))
+    forecasts = {}
+    for predictor, said in words.items():
+        calibration = fit_calibration(house.setup, sessions, said)
+        forecasts[predictor] = mean_mash_efficiency(calibration, mash_plan(house, plan, known))
+        extract_kg = forecasts[predictor] * plan.grain_kg * plan.extract_yield
+        for of, true_kg in (("brew", brewed.kettle_kg), ("curve", known.kettle_kg)):
+            error = points(extract_kg, plan) - points(true_kg, plan)
+            key = (predictor, of, strength, len(sessions))
+            found.errors.setdefault(key, []).append(error)
+    if len(sessions) == MANY:
+        found.moved.append(100.0 * abs(forecasts["shared"] - forecasts["alone"]))
 
 
-def _word(rng, house):
-    setup = replace(house.setup, shares_with_club=True)
-    return fit_calibration(
-        setup, dated([draw_session(rng, house, USUAL) for _ in range(SESSIONS)])
-    ).own_word
+def _word(rng, house, record):
+    """What the sessions of one setup say to its club."""
+    brewed = [recorded(draw_session(rng, house, USUAL), record) for _ in range(SESSIONS)]
+    return fit_calibration(replace(house.setup, shares_with_club=True), dated(brewed)).own_word
+
+
+def _exact_word(house):
+    """What a setup would say that is known exactly."""
+    mean, variance = np.zeros(len(SHARED)), np.ones(len(SHARED))
+    for name, value, usual in (
+        ("conversion", house.conversion, CONVERSION[house.crush]),
+        ("true_absorption_l_per_kg", house.absorption, ABSORPTION[house.holder]),
+    ):
+        mean[SHARED.index(name)] = (value - usual[0]) / usual[1]
+        variance[SHARED.index(name)] = NEARLY_NOTHING
+    return OwnWord(tuple(mean.tolist()), tuple(variance.tolist()))
 
 
 def _club(rng, common):
@@ -123,30 +147,28 @@ def _moved(rng, house, club):
     )
 
 
-def report(common, apart):
-    print(f"\nclub of {OTHERS} setups with {SESSIONS} sessions each and a newcomer")
-    print("  error shared by error alone: with something in common, without")
-    for strength, count in common.shared:
-        key = (strength, count)
-        figures = [
-            figure(ratio(found.shared[key], found.alone[key]), "{:.3f}")
-            for found in (common, apart)
-        ]
-        print(f"  {strength:6s} {count:2d}  {figures[0]}  {figures[1]}")
+def report(common, apart, record):
+    print(
+        f"\nclub of {OTHERS} setups with {SESSIONS} sessions each and a newcomer: record '{record}'"
+    )
+    print("  error by that of a newcomer alone: sharing, its error of the curve alone,")
+    print("  told of others known exactly; sharing with nothing in common")
     for strength in ("usual", "strong"):
-        one = (strength, 1)
-        bar(
-            f"newcomer, {strength}, after one",
-            ratio(common.shared[one], common.alone[one]),
-            most=0.85,
-        )
-        worst = max(
-            (
-                ratio(apart.shared[strength, count], apart.alone[strength, count])
-                for count in COUNTS
-            ),
-            key=lambda triple: triple[0],
-        )
+        for count in COUNTS:
+            figures = [
+                figure(found.against_alone(predictor, strength, count, of), "{:.3f}")
+                for found, predictor, of in (
+                    (common, "shared", "brew"),
+                    (common, "shared", "curve"),
+                    (common, "told", "brew"),
+                    (apart, "shared", "brew"),
+                )
+            ]
+            print(f"  {strength:6s} {count:2d}  {'  '.join(figures)}")
+    for strength in ("usual", "strong"):
+        gain = common.against_alone("shared", strength, 1)
+        bar(f"newcomer, {strength}, after one", gain, most=0.85)
+        worst = max(apart.against_alone("shared", strength, count) for count in COUNTS)
         bar(f"nothing in common, {strength}, worst", worst, most=1.03)
     moved = np.array(common.moved + apart.moved)
     spread = moved.mean(), *np.quantile(moved, (0.5, 0.95))
