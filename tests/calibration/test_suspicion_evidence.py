@@ -58,14 +58,14 @@ class Problem:
         shift = shift.reshape(-1, 1)
         same = design @ self.start.covariance @ design.T + shift @ shift.T
         densities = []
-        for scatter in SCATTERS:
+        for scatter in SCATTERS[::2]:
             own = [
                 noise + scatter**2 * np.outer(luck, luck)
                 for noise, luck in zip(self.noise, self.by_luck, strict=True)
             ]
             normal = multivariate_normal(design @ self.start.scores, same + block_diag(*own))
             densities.append(normal.logpdf(self.read.reshape(-1)))
-        return logsumexp(np.array(densities) + self.start.scatter_log_weights)
+        return logsumexp(np.array(densities) + self.start.scatter_log_weights[::2])
 
 
 @pytest.mark.parametrize("constant", suspicion.SHIFTING)
