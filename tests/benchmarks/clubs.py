@@ -40,9 +40,9 @@ COUNTS = (0, 1, 3, MANY)
 class Found:
     """Errors by predictor, strength and session count; and how far sharing moved a forecast.
 
-    ``shared``, ``alone``, and ``told``: where the others are known exactly. Each
-    once against the brew with its luck and once, ``curve``, against what the house does on
-    average.
+    The predictors are ``shared``, ``alone``, and ``told``: of others that are known exactly.
+    Each is set once against the brew with its luck and once, ``curve``, against what the house
+    does on average.
     """
 
     errors: dict
@@ -53,7 +53,7 @@ class Found:
         return ratio(self.errors[(predictor, *key)], self.errors[("alone", *key)])
 
 
-def run(clubs, *, common, record="full"):
+def run(clubs, *, common, record="full", counts=COUNTS):
     found = Found({}, [])
     for number in range(clubs):
         rng = np.random.default_rng([SEED, 2, number])
@@ -66,7 +66,7 @@ def run(clubs, *, common, record="full"):
         brewed = [recorded(draw_session(rng, newcomer, USUAL), record) for _ in range(MANY)]
         for strength, potential in (("usual", USUAL), ("strong", STRONG)):
             plan = draw_plan(rng, newcomer, potential)
-            for count in COUNTS:
+            for count in counts:
                 _score(found, rng, newcomer, dated(brewed[:count]), words, (strength, plan))
     return found
 
