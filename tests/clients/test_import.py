@@ -94,6 +94,25 @@ def test_a_full_record_is_read_with_the_units_of_its_first_line(
     assert 'Not read: the column "Beer".' in capsys.readouterr().out
 
 
+NOTED = """\
+date,grain,strike water,strike water temperature,mash in temperature,mash end temperature,\
+gravity,volume,yeast,stated attenuation,final gravity,packaged volume
+2026-03-07,4.9 kg,28 L,70.5 degC,66.2 degC,63.9 degC,1.046,21 L,English ale yeast,72 %,1.011,19.6 L
+"""
+
+
+def test_notes_of_mash_yeast_and_package_teach_what_they_tell(
+    club: Client, setup: Setup, run: Any, brews: Any
+) -> None:
+    assert run(brews(NOTED)) == 0
+    (session,) = stored(club, setup)
+    assert session.yeast.name == "English ale yeast"
+    known = club.get_present_calibration(setup.id)
+    told = {one.name for one in known.constants if one.session_count == 1}
+    assert told >= {"mash_in_offset", "mash_heat_loss", "fermenter_loss", "attenuation_offset"}
+    assert [one.yeast for one in known.attenuation_by_yeast] == ["English ale yeast"]
+
+
 def test_a_second_run_adds_nothing(
     club: Client, setup: Setup, run: Any, brews: Any, capsys: pytest.CaptureFixture[str]
 ) -> None:

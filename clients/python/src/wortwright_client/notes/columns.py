@@ -37,6 +37,9 @@ COLUMNS: Sequence[Column] = (
         "fermenter volume", ("fermenter", "volume"), "21 L", needed=True, also=("volume", "batch")
     ),
     Column("strike water", ("water", "strike"), "28 L"),
+    Column("strike water temperature", ("strike_water", "temperature"), "72 degC"),
+    Column("mash in temperature", ("mash_in", "temperature"), "66 degC"),
+    Column("mash end temperature", ("mash_end", "temperature"), "64 degC"),
     Column("sparge water", ("water", "sparge"), "10 L"),
     Column("first wort gravity", ("first_wort", "gravity"), "1.070"),
     Column("planned pre boil volume", ("planned_preboil_volume",), "26 L"),
@@ -47,10 +50,23 @@ COLUMNS: Sequence[Column] = (
     Column("post boil volume", ("post_boil", "volume"), "23 L"),
     Column("post boil temperature", ("post_boil", "volume_temperature"), "95 degC"),
     Column("post boil gravity", ("post_boil", "gravity"), "1.050"),
+    Column("yeast", ("yeast", "name"), "English ale yeast"),
+    Column("stated attenuation", ("yeast", "apparent_attenuation"), "75 %"),
     Column("final gravity", ("final", "gravity"), "1.012"),
+    Column("packaged volume", ("packaged", "volume"), "19.5 L"),
 )
 # In the order of the day, as the service wants to see them.
-STAGES = ("first_wort", "pre_boil", "post_boil", "fermenter", "final")
+STAGES = (
+    "strike_water",
+    "mash_in",
+    "mash_end",
+    "first_wort",
+    "pre_boil",
+    "post_boil",
+    "fermenter",
+    "final",
+    "packaged",
+)
 
 _HEADING = re.compile(r"(?P<name>[^(\[]*)(?:[(\[](?P<unit>[^)\]]*)[)\]])?\s*")
 
