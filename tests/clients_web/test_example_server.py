@@ -1,5 +1,6 @@
 """The example site's server: what it gives, and to whom not."""
 
+import ast
 import json
 from typing import Any
 from urllib.error import HTTPError
@@ -7,7 +8,7 @@ from urllib.request import Request, urlopen
 
 import pytest
 
-from clients_web.club_site import ClubSite, server
+from clients_web.club_site import WEB, ClubSite, server
 
 
 def ask(address: str, body: Any = None, **headers: str) -> tuple[int, Any, Any]:
@@ -70,6 +71,20 @@ def test_sheet_of_another_brewers_plan_is_not_given(
     monkeypatch.setattr(server, "member", lambda: "somebody else")
     status, given, _ = ask(f"{club.site}/sheet", {"scaling_id": plan["id"]}, Origin=club.site)
     assert (status, given) == (403, None)
+
+
+def test_a_club_has_fifty_lines_of_code_to_copy_and_no_more() -> None:
+    source = (WEB / "example" / "server.py").read_text(encoding="utf-8")
+    tree = ast.parse(source)
+    documented = [tree, *(one for one in tree.body if isinstance(one, ast.FunctionDef))]
+    words = {
+        number
+        for node in documented
+        for number in range(node.body[0].lineno, (node.body[0].end_lineno or 0) + 1)
+    }
+    lines = enumerate(source.splitlines(), start=1)
+    code = [line for number, line in lines if number not in words and line.strip()]
+    assert len([line for line in code if not line.lstrip().startswith("#")]) <= 50
 
 
 def test_the_club_key_is_on_no_page(club: ClubSite) -> None:
