@@ -131,6 +131,32 @@ def test_more_beer_than_wort_is_a_misread_volume_and_no_gain():
     assert constants(*[brew] * 20)["fermenter_loss_l"].mean == 0.0
 
 
+def test_old_notes_teach_what_they_tell_and_nothing_else():
+    # As little as grain, gravity and volume in the fermenter; and with the gravity at the end.
+    least = [(Stage.FERMENTER, {"volume_l": 20.0, "gravity": 1.050})]
+    by_efficiency = {
+        "conversion",
+        "conversion_loss_per_kg_per_l",
+        "dead_space_l",
+        "bypass",
+        "washing",
+    }
+
+    def told(*readings):
+        found = constants(session(readings))
+        return {name for name, one in found.items() if one.session_count}
+
+    assert told(*least) == by_efficiency
+    finished = told(*least, (Stage.FINAL, {"gravity": 1.012}))
+    assert finished == by_efficiency | {"attenuation_offset", "attenuation_per_c"}
+
+
+def test_old_notes_narrow_the_conversion():
+    brew = session([(Stage.FERMENTER, {"volume_l": 20.0, "gravity": 1.050})])
+    found = constants(*[brew] * 8)["conversion"]
+    assert found.sd < 0.9 * found.prior_sd
+
+
 def test_a_constant_that_nothing_was_read_of_stays_the_prior():
     for name in ("fermenter_loss_l", "vessel_heat_kg", "mash_in_offset_c"):
         found = constants(usual_session())[name]
