@@ -110,8 +110,16 @@ def check(module: str, every: int, again: bool) -> tuple[int, list[Mutant]]:
     asked = list(mutants(path.read_text(encoding="utf-8")))[::every]
     known = {(row["scope"], row["change"]) for row in read(SURVIVORS) if row["module"] == module}
     left = [m for m in asked if not again or (m.scope, m.change) in known]
-    left = [m for m in left if trial.passes(name, path, m.tree, own, calls.of(m.scope))]
+    left = [m for m in left if _passes_own(name, path, m, own, calls.of(m.scope))]
     return len(asked), [m for m in left if trial.passes(name, path, m.tree, {*own, *users})]
+
+
+def _passes_own(
+    name: str, path: Path, mutant: Mutant, own: Sequence[Path], asked: Sequence[str]
+) -> bool:
+    """Whether a mutant passes the tests asked; only their files are collected."""
+    files = {TESTS.parent / test.partition("::")[0] for test in asked}
+    return trial.passes(name, path, mutant.tree, files or own, asked)
 
 
 def read(path: Path) -> list[dict[str, str]]:
