@@ -22,7 +22,7 @@ from wortwright.calibration.figures import (
 )
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.history import Row
-from wortwright.calibration.posterior import Calibration
+from wortwright.calibration.posterior import Calibration, OwnWord
 from wortwright.records.dimension import Dimension
 from wortwright.records.sentence import Amount, Said, capitalised, in_a_row, say
 from wortwright.records.session import Session
@@ -236,11 +236,15 @@ def _told(disagreements: Sequence[Disagreement]) -> Said:
 
 
 def calibration_beside(
-    setup: Setup, others: Sequence[tuple[str, Session]], session: Session
+    setup: Setup,
+    others: Sequence[tuple[str, Session]],
+    session: Session,
+    club: Sequence[OwnWord] = (),
 ) -> Calibration:
     """Calibration of a setup as it was in a session's era, from the sessions beside it.
 
-    What was changed later, and what was brewed after that, is left out.
+    What was changed later, and what was brewed after that, is left out. ``club`` is what the
+    setups that share with this one say.
     """
     day = session.brewed_at.date()
     later = [change.on for change in setup.changes if change.on > day]
@@ -249,4 +253,5 @@ def calibration_beside(
     return fit_calibration(
         then,
         [pair for pair in others if until is None or pair[1].brewed_at.date() < until],
+        club,
     )

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from wortwright.calibration.lesson import Lesson, lesson_of
-from wortwright.calibration.posterior import Calibration
+from wortwright.calibration.posterior import Calibration, OwnWord
 from wortwright.calibration.reconciliation import (
     Reconciliation,
     calibration_beside,
@@ -20,7 +20,7 @@ from wortwright.store.sessions import StoredSession
 from wortwright.store.stored import Scope, Stored
 from wortwright.usecases.calibrations import full_kettle_l
 from wortwright.usecases.callers import Caller
-from wortwright.usecases.learning import closed_sessions, with_plain_readings
+from wortwright.usecases.learning import closed_sessions, club_of, with_plain_readings
 from wortwright.usecases.rights import may_read
 
 
@@ -71,14 +71,15 @@ class SessionLesson:
 
 @dataclass(frozen=True, slots=True)
 class _Brew:
-    """A session with its readings as volumes and gravities, and the sessions beside it."""
+    """A session with its readings as volumes and gravities, and what is known beside it."""
 
     setup: Stored[Setup]
     session: Session
     others: list[tuple[str, Session]]
+    club: tuple[OwnWord, ...]
 
     def calibration(self) -> Calibration:
-        return calibration_beside(self.setup.value, self.others, self.session)
+        return calibration_beside(self.setup.value, self.others, self.session, self.club)
 
 
 def reconcile_session(database: Database, caller: Caller, session_id: UUID) -> ReconciledSession:
@@ -140,4 +141,5 @@ def _brew(tx: Tx, session: StoredSession, apart: set[UUID]) -> _Brew:
         for other_id, other in closed_sessions(tx, setup)
         if other_id not in apart
     ]
-    return _Brew(setup, with_plain_readings(session.value, setup.value), others)
+    plain = with_plain_readings(session.value, setup.value)
+    return _Brew(setup, plain, others, club_of(tx, setup))
