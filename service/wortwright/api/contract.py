@@ -23,7 +23,8 @@ Refit a beer recipe written for somebody else's system to your own, with an hone
 learn from what was read while brewing.
 
 Quantities come with their unit, as `{"value": 4.5, "unit": "kg"}` or as the text `"4.5 kg"`, and
-are answered in base units or as `units` asks. Errors are `application/problem+json` (RFC 9457).
+are answered in base units or as `units` asks; sentences for a person are in metric or as `units`
+asks. Errors are `application/problem+json` (RFC 9457).
 Fields may be added to answers at any time; nothing is removed under `/v1`.
 """
 

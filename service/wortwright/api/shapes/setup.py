@@ -38,7 +38,15 @@ class VesselFields(Schema):
 
     name = StrictText(min_length=0, max_length=100)
     capacity = volume_field("capacity_l", required=True)
-    foam_room = fraction_field("foam_room", maximum=0.9)
+    foam_room = fraction_field(
+        "foam_room",
+        maximum=0.9,
+        metadata={
+            "description": "Stays free above an ordinary beer. In a fermenter a strong wort and a "
+            "yeast that is cropped from the top or makes wheat beer get more of it, a lager yeast "
+            "less."
+        },
+    )
     mash_room = fraction_field("mash_room", maximum=0.9)
     inner_diameter = Quantity(
         Dimension.LENGTH,
