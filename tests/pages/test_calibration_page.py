@@ -84,6 +84,7 @@ def test_the_attenuation_of_each_yeast_is_a_constant_of_its_own(
         "calibration": {**calibration, "attenuation_by_yeast": [ale]},
         "report": report,
         "brewed_at": {one["session_id"]: "2026-03-03T10:00:00Z" for one in report["sessions"]},
+        "trusted": {},
         "set_aside": [],
         "next_brew": None,
     }
@@ -112,6 +113,15 @@ def test_a_session_set_aside_is_shown_with_its_reason(page_house: PageHouse) -> 
     assert after.count('class="set_aside"') == 2
     assert before.count('class="session"') - after.count('class="session"') == 1
     assert "set aside: The bag tore." in plain(page_house.ask("GET", f"{path}/page").text)
+
+
+def test_a_trusted_session_is_shown_with_its_reason(page_house: PageHouse) -> None:
+    setup = page_house.made("/v1/setups", own(page_house.setup))
+    brewed = page_house.made("/v1/sessions", session_of(setup["id"], page_house.sessions[0]))
+    reason = {"reason": "Read <twice>."}
+    page_house.made(f"/v1/sessions/{brewed['id']}/trusting", reason)
+    page = page_house.ask("GET", f"/v1/setups/{setup['id']}/calibration/page").text
+    assert "trusted: Read &lt;twice&gt;." in page
 
 
 def own(setup: Any) -> dict[str, Any]:
@@ -146,6 +156,7 @@ def test_a_doubted_session_is_told_apart(report: Any, calibration: Any) -> None:
         "calibration": calibration,
         "report": {**report, "sessions": [doubted, *rest]},
         "brewed_at": {one["session_id"]: "2026-03-03T10:00:00+00:00" for one in [first, *rest]},
+        "trusted": {},
         "set_aside": [],
         "next_brew": None,
     }
@@ -164,6 +175,7 @@ def test_a_record_worse_than_the_average_is_not_hidden(
         "calibration": calibration,
         "report": {**report, "sessions": [], "leave_one_out": left_out},
         "brewed_at": {},
+        "trusted": {},
         "set_aside": [],
         "next_brew": None,
     }

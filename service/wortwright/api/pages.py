@@ -89,6 +89,7 @@ def _written(shown: Shown) -> dict[str, Any]:
         "calibration": CalibrationOut().dump(shown.reported.calibration),
         "report": CalibrationReportOut().dump(shown.reported),
         "brewed_at": {key: at.isoformat() for key, at in shown.brewed_at.items()},
+        "trusted": shown.trusted,
         "set_aside": [
             {
                 "point": SessionPointOut().dump(one.point),

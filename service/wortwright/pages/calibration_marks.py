@@ -56,7 +56,7 @@ def _next(plan: Wire | None) -> list[Mark]:
 
 
 def standing_out(known: Wire) -> list[str]:
-    """Say which sessions are doubted or set aside, and why."""
+    """Say which sessions are doubted, trusted although they were, or set aside, and why."""
     doubted = [
         f"{day_of(known['brewed_at'][point['session_id']])}, doubted: {point['reason']}"
         for point in known["report"]["sessions"]
@@ -66,7 +66,11 @@ def standing_out(known: Wire) -> list[str]:
         f"{day_of(one['brewed_at'])}, set aside: {one['because'] or 'no reason was written down'}"
         for one in known["set_aside"]
     ]
-    return doubted + aside
+    trusted = [
+        f"{day_of(known['brewed_at'][session_id])}, trusted: {reason}"
+        for session_id, reason in known["trusted"].items()
+    ]
+    return doubted + trusted + aside
 
 
 def next_brew(plan: Wire | None, system: UnitSystem) -> str | None:

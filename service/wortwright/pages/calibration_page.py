@@ -46,7 +46,7 @@ def calibration_chart(known: Wire, system: UnitSystem) -> str:
     ----------
     known : mapping
         ``calibration`` and ``report`` as the API writes them, ``brewed_at`` by session,
-        ``set_aside``, ``next_brew``.
+        why it is ``trusted`` by session, ``set_aside``, ``next_brew``.
     system : UnitSystem
         For the grain load.
 

@@ -34,11 +34,15 @@ class SetAside:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A calibration as it is shown; ``brewed_at`` is by the id of the session."""
+    """A calibration as it is shown; ``brewed_at`` is by the id of the session.
+
+    So is why sessions are ``trusted`` although they look wrong.
+    """
 
     setup: Setup
     reported: Reported
     brewed_at: dict[str, datetime]
+    trusted: dict[str, str]
     set_aside: tuple[SetAside, ...]
     next_brew: Scaled | None
     units: UnitSystem | None
@@ -64,6 +68,11 @@ def show_calibration(
         setup=setup.value,
         reported=reported(setup.value, known, closed, club),
         brewed_at={str(session_id): session.brewed_at for session_id, session in closed},
+        trusted={
+            str(session_id): session.trusted_because
+            for session_id, session in closed
+            if session.trusted_because is not None
+        },
         set_aside=tuple(_set_aside(point, aside.items) for point in points),
         next_brew=next_brew,
         units=units,
