@@ -5,13 +5,12 @@ higher, and so do yeasts that are cropped from the top and those of wheat beers;
 work below and foam little. A recipe tells its yeast by name, so the name is what is read.
 """
 
-import numpy as np
-
 from wortwright.records.recipe import Yeast
 from wortwright.records.setup import Vessel
 
-GRAVITIES, FOAM = (1.050, 1.090), (1.0, 1.5)
-"""Foam of worts as a multiple of that of an ordinary one, rising evenly in between."""
+ORDINARY_GRAVITY, STRONG_GRAVITY = 1.050, 1.090
+STRONG = 1.5
+"""Foam of a strong wort as a multiple of that of an ordinary one, rising evenly in between."""
 
 HIGH, LOW = 1.4, 0.6
 """Foam of yeasts that foam high or low, as a multiple of that of an ordinary ale yeast."""
@@ -38,7 +37,8 @@ def foam_of(original_gravity: float, yeast: Yeast | None) -> float:
     float
         As a multiple of the foam of an ordinary wort with an ordinary yeast.
     """
-    by_gravity = float(np.interp(original_gravity, GRAVITIES, FOAM))
+    strength = (original_gravity - ORDINARY_GRAVITY) / (STRONG_GRAVITY - ORDINARY_GRAVITY)
+    by_gravity = 1.0 + (STRONG - 1.0) * min(max(strength, 0.0), 1.0)
     name = "" if yeast is None else yeast.name.casefold()
     if any(word in name for word in _FOAM_HIGH):
         return by_gravity * HIGH

@@ -78,7 +78,8 @@ def _by_share(
             return
         each = found
     changed = with_share(share)
-    added = changed.plan(each).grist[-1]
+    plan = changed.plan(each)
+    added = plan.grist[-1]
     said = say(
         "{volume} with {mass} of {added} in the kettle, {share:.0%} of the extract",
         volume=litres(each.volume_l),
@@ -90,7 +91,7 @@ def _by_share(
         kind,
         said,
         changed,
-        each,
+        plan,
         (risk,),
         added_extract_kg=added.to_weigh_kg,
         instead_of=house,

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from wortwright.planning.brewhouse import Brewhouse
 from wortwright.planning.limits import Limits, WayKind
-from wortwright.planning.plan import Asked, Finding, WayOut
+from wortwright.planning.plan import Asked, Finding, Plan, WayOut
 from wortwright.planning.ways.added_extract import by_malt_extract, by_sugar
 from wortwright.planning.ways.way import make_way, worth_offering
 from wortwright.planning.ways_out import largest_volume, strongest
@@ -58,14 +58,14 @@ def _smaller(house: Brewhouse, asked: Asked, plain: Asked | None) -> Iterator[Wa
             volume=litres(plain.volume_l),
             asked=litres(asked.volume_l),
         )
-        yield make_way(WayKind.LARGEST_VOLUME, said, house, plain)
+        yield make_way(WayKind.LARGEST_VOLUME, said, house, house.plan(plain))
 
 
 def _weaker(house: Brewhouse, asked: Asked) -> Iterator[WayOut]:
     weaker = strongest(asked, house.margin)
     if weaker is not None:
         said = f"{weaker.gravity:.3f} instead of {asked.gravity:.3f} at the same volume"
-        yield make_way(WayKind.STRONGEST_BEER, said, house, weaker)
+        yield make_way(WayKind.STRONGEST_BEER, said, house, house.plan(weaker))
 
 
 def _several(
@@ -93,7 +93,7 @@ def _brews(house: Brewhouse, each: Asked, brews: int) -> WayOut:
         "Pitch all the yeast into the first brew and let the next follow within a day or two, "
         "aerated before it goes in; beer that already ferments takes harm from more air.",
     )
-    return make_way(WayKind.SEVERAL_BREWS, said, house, each, (risk,), brews=brews)
+    return make_way(WayKind.SEVERAL_BREWS, said, house, house.plan(each), (risk,), brews=brews)
 
 
 def _boiled_longer(
@@ -106,7 +106,9 @@ def _boiled_longer(
         fuller = _fuller(boiled, house)
         said = say("{volume} from {fuller}", volume=litres(each.volume_l), fuller=fuller)
         risks = (_boil_risk(boiled, house),)
-        yield make_way(WayKind.LONGER_BOIL, said, boiled, each, risks, instead_of=house)
+        yield make_way(
+            WayKind.LONGER_BOIL, said, boiled, boiled.plan(each), risks, instead_of=house
+        )
 
 
 def _best_boil(
@@ -164,26 +166,27 @@ def _rinsed(house: Brewhouse, asked: Asked, limits: Limits, plain_l: float) -> I
     if rinsed is None:
         return
     each = asked if rinsed.margin(asked) >= 0.0 else _larger(rinsed, asked, plain_l)
-    if each is not None and _rinse_l(rinsed, each) >= LEAST_RINSE_L:
-        plain_l = each.volume_l
-        kept_back = _kept_back(rinsed, each)
-        said = say("{volume} when {kept_back}", volume=litres(each.volume_l), kept_back=kept_back)
-        risks = (_rinse_risk(rinsed, each),)
-        yield make_way(WayKind.RINSED_GRAIN, said, rinsed, each, risks, instead_of=house)
+    plan = None if each is None else rinsed.plan(each)
+    if plan is not None and _rinse_l(plan) >= LEAST_RINSE_L:
+        plain_l = plan.asked.volume_l
+        said = say("{volume} when {kept_back}", volume=litres(plain_l), kept_back=_kept_back(plan))
+        risks = (_rinse_risk(plan),)
+        yield make_way(WayKind.RINSED_GRAIN, said, rinsed, plan, risks, instead_of=house)
     found = _best_boil(rinsed, asked, limits, plain_l)
     if found is None or plain_l >= asked.volume_l:
         return
     boiled, each = found
-    if _rinse_l(boiled, each) >= LEAST_RINSE_L:
+    plan = boiled.plan(each)
+    if _rinse_l(plan) >= LEAST_RINSE_L:
         said = say(
             "{volume} from {fuller}, when {kept_back}",
             volume=litres(each.volume_l),
             fuller=_fuller(boiled, house),
-            kept_back=_kept_back(boiled, each),
+            kept_back=_kept_back(plan),
         )
-        both = (_rinse_risk(boiled, each), _boil_risk(boiled, house))
+        both = (_rinse_risk(plan), _boil_risk(boiled, house))
         kind = WayKind.RINSED_AND_LONGER_BOIL
-        yield make_way(kind, said, boiled, each, both, instead_of=house)
+        yield make_way(kind, said, boiled, plan, both, instead_of=house)
 
 
 def _larger(house: Brewhouse, asked: Asked, plain_l: float) -> Asked | None:
@@ -192,23 +195,23 @@ def _larger(house: Brewhouse, asked: Asked, plain_l: float) -> Asked | None:
     return largest_volume(asked, house.margin)
 
 
-def _rinse_l(rinsed: Brewhouse, each: Asked) -> float:
-    return sum(rinsed.plan(each).water.sparge_l)
+def _rinse_l(plan: Plan) -> float:
+    return sum(plan.water.sparge_l)
 
 
-def _kept_back(rinsed: Brewhouse, each: Asked) -> Sentence:
+def _kept_back(plan: Plan) -> Sentence:
     return say(
         "{rinse} of the water are kept back and the drained grain is stirred up in them once more",
-        rinse=litres(_rinse_l(rinsed, each)),
+        rinse=litres(_rinse_l(plan)),
     )
 
 
-def _rinse_risk(rinsed: Brewhouse, each: Asked) -> Finding:
+def _rinse_risk(plan: Plan) -> Finding:
     return Finding(
         "rinse_untried",
         say(
             "It takes a second vessel for {rinse} of hot water. The forecast counts on the grain "
             "being stirred up and drained again; water merely poured over it gains less.",
-            rinse=litres(_rinse_l(rinsed, each)),
+            rinse=litres(_rinse_l(plan)),
         ),
     )

@@ -2,7 +2,7 @@
 
 from wortwright.planning.brewhouse import Brewhouse
 from wortwright.planning.limits import Limits, WayKind
-from wortwright.planning.plan import Asked, Finding, WayOut
+from wortwright.planning.plan import Asked, Finding, Plan, WayOut
 from wortwright.records.sentence import Said
 
 # Doubts of a plan that are risks of choosing it.
@@ -14,14 +14,14 @@ def make_way(
     kind: WayKind,
     detail: Said,
     house: Brewhouse,
-    asked: Asked,
+    plan: Plan,
     risks: tuple[Finding, ...] = (),
     *,
     brews: int = 1,
     added_extract_kg: float = 0.0,
     instead_of: Brewhouse | None = None,
 ) -> WayOut:
-    """Make the whole of a way out from its target.
+    """Make the whole of a way out from its plan.
 
     Parameters
     ----------
@@ -31,8 +31,8 @@ def make_way(
         A sentence on it.
     house : Brewhouse
         Recipe and setup, changed as the way changes them.
-    asked : Asked
-        Target of one brew.
+    plan : Plan
+        Of one brew there.
     risks : tuple of Finding
         What may go wrong with this kind of way.
     brews : int
@@ -47,7 +47,7 @@ def make_way(
     WayOut
         With the plan's own doubts among the risks.
     """
-    plan, recipe, setup = house.plan(asked), house.read.recipe, house.setup
+    recipe, setup = house.read.recipe, house.setup
     before = instead_of or house
     return WayOut(
         kind=kind,
