@@ -17,8 +17,8 @@ from wortwright.calibration.regression import Belief
 CLUB_SHARES = np.array([0.0, 0.25, 0.5, 0.75, 0.9])
 """Shares of the usual variance of a constant that may be the club's."""
 
-SHARE_WEIGHTS = np.array([0.4, 0.15, 0.15, 0.15, 0.15])
-"""How likely each is beforehand: often there is nothing in common."""
+SHARE_WEIGHTS = np.array([0.75, 0.05, 0.05, 0.05, 0.10])
+"""How likely each is beforehand: mostly there is nothing in common, or else much."""
 
 POOLED = ("conversion", "true_absorption_l_per_kg")
 """What water, malt and ways of working may move in a whole club. The loss of conversion in a
