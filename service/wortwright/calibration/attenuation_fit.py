@@ -16,8 +16,8 @@ from wortwright.calibration.attenuation import (
     SCORE_80,
     SETUP,
     SETUP_SD,
-    STATED_SD,
     UNNAMED,
+    UNSTATED_SD,
     AttenuationPosterior,
     Ferment,
     KnownYeast,
@@ -37,8 +37,9 @@ from wortwright.calibration.priors import GRAVITY_SD
 from wortwright.records.grist import AddedTo
 from wortwright.records.session import Session, Stage
 
-UNKNOWN_MASH_SD_C = 1.5
-"""Main rests of which no temperature was written down; common practice, no source."""
+MASH_SD_C, UNKNOWN_MASH_SD_C = 0.5, 1.5
+"""Error of a main rest, and spread of those of which no temperature was written down; common
+practice, no source."""
 
 
 MOST_MISSED_C = 3.0
@@ -196,8 +197,8 @@ def _row(beer: Beer, yeasts: tuple[KnownYeast, ...], place: int) -> Row:
         beer.read_sd,
         BREW_SD,
         book.sd,
-        UNKNOWN_MASH_SD_C * PER_DEGREE[0] if ferment.mash_c is None else 0.0,
-        STATED_SD if ferment.yeast is None else 0.0,
+        PER_DEGREE[0] * (UNKNOWN_MASH_SD_C if ferment.mash_c is None else MASH_SD_C),
+        UNSTATED_SD if ferment.yeast is None else 0.0,
     )
     return Row(
         (1.0, mash_degrees(ferment), *offsets),
