@@ -23,5 +23,12 @@ def test_the_tour_runs_and_tells_what_it_says(
     assert re.search(r"^It implies 7\d(\.\d+)? %|^It implies 0\.7", told, re.MULTILINE)
     assert {way.kind for way in names["too_much"].plan.ways_out} >= {"several_brews"}
     assert names["answer"].log.corrections
+    assert names["stored"].log.corrections == names["answer"].log.corrections
+    assert re.search(r"^Long Night Barley Wine: \d+\.\d+ lb, fits: True$", told, re.MULTILINE)
+    assert re.search(
+        r"^English Barley Wine, original_gravity: 1\.080? SG to 1\.120? SG$", told, re.MULTILINE
+    )
+    assert "\nBEGIN:VCALENDAR\n" in told
+    assert names["of_two"].to_brew == 1
     assert names["second"].reached
     assert names["blend"].original_gravity.mean.value == pytest.approx(1.094, abs=0.0005)
