@@ -189,6 +189,16 @@ def test_names_are_no_markup(page_house: PageHouse) -> None:
     assert sheet.count("&lt;script&gt;alert(1)&lt;/script&gt; &amp; Sons") == 2
 
 
+def test_a_rule_of_thumb_has_no_decimals(page_house: PageHouse, full: Any, words: str) -> None:
+    assert "between 60 °C and 100 °C scald at once" in words
+    assert "Above 10 kg use a hoist" in words
+    path = f"/v1/scalings/{full['id']}/sheet?units=us"
+    in_us = plain(page_house.ask("GET", path).text)
+    assert "between 140 °F and 212 °F scald at once" in in_us
+    # 10 kg over 0.45359237 kg, the pound by definition.
+    assert "Above 22 lb use a hoist" in in_us
+
+
 def test_a_dose_of_acid_says_how_strong_the_acid_is(words: str, full: Any) -> None:
     dose = full["mash_ph"]["dose"]
     strength = dose["acid_strength_by_mass"]["value"]

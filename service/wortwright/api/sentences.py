@@ -6,7 +6,7 @@ from marshmallow import fields
 
 from wortwright.api.unit_choice import chosen
 from wortwright.brewing.errors import OutOfRangeError
-from wortwright.pages.amounts import amount
+from wortwright.pages.amounts import amount, whole
 from wortwright.records.sentence import Amount, Said, Sentence, told_range
 from wortwright.units import UnitSystem, from_base, preferred
 
@@ -34,4 +34,5 @@ def told(error: Exception) -> str:
 
 def _amount(said: Amount) -> str:
     unit = preferred(said.measures, chosen() or UnitSystem.METRIC)
-    return amount({"value": from_base(said.value, unit, said.measures), "unit": unit})
+    quantity = {"value": from_base(said.value, unit, said.measures), "unit": unit}
+    return whole(quantity) if said.is_round else amount(quantity)

@@ -45,9 +45,14 @@ def amount(quantity: Quantity) -> str:
     return number if unit in ("SG", None) else f"{number} {unit_word(unit)}"
 
 
+def whole(quantity: Quantity) -> str:
+    """Write a quantity without decimals: ``16 kg``."""
+    return f"{quantity['value']:.0f} {unit_word(quantity['unit'])}"
+
+
 def roughly(quantity: Quantity) -> str:
     """Write a quantity that nobody can forecast to a decimal: ``about 16 kg``."""
-    return f"about {quantity['value']:.0f} {unit_word(quantity['unit'])}"
+    return f"about {whole(quantity)}"
 
 
 def unit_word(unit: str) -> str:

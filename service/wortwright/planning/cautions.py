@@ -6,7 +6,7 @@ licensed for gas, electricity and pressure come before it.
 
 from dataclasses import dataclass
 
-from wortwright.records.sentence import Said, degrees, kilograms, say
+from wortwright.records.sentence import Said, degrees, kilograms, rounded, say
 
 # Common practice, no source: a heavier bag is not lifted by one person alone.
 HEAVY_LIFT_KG = 10.0
@@ -33,8 +33,8 @@ _CAUTIONS = (
         "scald",
         say(
             "Water, mash and wort between {warm} and {boiling} scald at once.",
-            warm=degrees(60.0),
-            boiling=degrees(100.0),
+            warm=rounded(degrees(60.0)),
+            boiling=rounded(degrees(100.0)),
         ),
         "Wear closed shoes, long sleeves and gloves that keep water out, keep children and pets "
         "away, and pump or drain hot liquid rather than carry it.",
@@ -59,7 +59,7 @@ _CAUTIONS = (
             "Above {heavy} use a hoist or a second person, with hook, rope and beam rated for "
             "three times the dry grain; let it drain, keep bare hands off, never lift it above "
             "head height.",
-            heavy=kilograms(HEAVY_LIFT_KG),
+            heavy=rounded(kilograms(HEAVY_LIFT_KG)),
         ),
     ),
     Caution(

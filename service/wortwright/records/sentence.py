@@ -1,7 +1,7 @@
 """Sentences for a person: words, and amounts that are written in the reader's own units."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from string import Formatter
 
@@ -11,10 +11,11 @@ from wortwright.records.dimension import Dimension
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """A number in the base unit of what it measures."""
+    """A number in the base unit of what it measures; a round one is a rule of thumb."""
 
     value: float
     measures: Dimension
+    is_round: bool = False
 
     def __str__(self) -> str:
         """Write it for a log; `Sentence.written` writes it for a person."""
@@ -74,6 +75,11 @@ def bar(pressure_bar: float) -> Amount:
 def degrees(temperature_c: float) -> Amount:
     """Temperature. [degC]"""
     return Amount(temperature_c, Dimension.TEMPERATURE)
+
+
+def rounded(amount: Amount) -> Amount:
+    """Give a rule of thumb, which is written without decimals."""
+    return replace(amount, is_round=True)
 
 
 def say(template: str, **values: Said | Amount | float) -> Sentence:
