@@ -2,13 +2,14 @@ import math
 
 import pytest
 
-from calibration.invented import malt, session, usual_session
+from calibration.invented import HUNG_BAG, malt, session, usual_session
 from wortwright.brewing.gravity import gravity_from_extract_kg_per_l
 from wortwright.calibration.evidence import (
     evidence_of,
     is_data_error,
     mash_efficiency_by_readings,
 )
+from wortwright.calibration.fit import fit_calibration
 from wortwright.records.grist import AddedTo, HopAddition, HopForm, Moment, Purpose
 from wortwright.records.session import Stage
 from wortwright.records.setup import LauterMethod
@@ -133,3 +134,9 @@ def test_an_efficiency_above_97_percent_is_a_data_error():
 def test_two_readings_of_a_stage_count_as_their_mean():
     twice = session([(Stage.PRE_BOIL, {"gravity": 1.040}), (Stage.PRE_BOIL, {"gravity": 1.042})])
     assert evidence(twice).preboil_gravity == pytest.approx(1.041, abs=1e-12)
+
+
+def test_a_first_wort_of_no_water_tells_nothing():
+    brewed = session([(Stage.FIRST_WORT, {"gravity": 1.080})], water={"strike_l": 0.0})
+    assert math.isnan(evidence_of("dry", brewed).conversion)
+    assert fit_calibration(HUNG_BAG, [("dry", brewed)]).session_count == 1

@@ -3,7 +3,7 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from calibration.invented import HUNG_BAG, SETUPS, malt, session, usual_session
@@ -194,3 +194,36 @@ def test_every_figure_has_its_mean_within_its_interval():
         answer = reconcile(usual_session(1.040 + shift[0], 1.048 + shift[1]), CALIBRATION)
         for one in answer.quantities:
             assert one.low_80.value < one.mean.value < one.high_80.value, one.name
+
+
+VOLUMES = st.none() | st.floats(0.001, 5000.0)
+GRAVITIES = st.none() | st.floats(0.98, 1.19)
+
+
+@settings(max_examples=40, phases=[Phase.explicit, Phase.generate])
+@given(
+    st.sampled_from(SETUPS),
+    st.lists(st.tuples(VOLUMES, GRAVITIES), min_size=4, max_size=4),
+    st.floats(0.001, 1000.0),
+    st.none() | st.floats(0.0, 360.0),
+    st.none() | st.floats(0.0, 5000.0),
+)
+def test_whatever_was_typed_is_reconciled_in_numbers_or_refused(
+    setup, typed, grain_kg, boil_min, strike_l
+):
+    stages = (Stage.FIRST_WORT, Stage.PRE_BOIL, Stage.POST_BOIL, Stage.FERMENTER)
+    readings = [
+        (stage, {"volume_l": volume_l, "gravity": gravity})
+        for stage, (volume_l, gravity) in zip(stages, typed, strict=True)
+    ]
+    water = {"strike_l": strike_l}
+    brewed = session(readings, grain_kg=grain_kg, boil_time_min=boil_min, water=water)
+    try:
+        answer = reconcile(brewed, fit_calibration(setup, []))
+    except NothingToReconcileError:
+        return
+    for one in answer.quantities:
+        ends = (one.low_80.value, one.mean.value, one.high_80.value)
+        assert np.isfinite(ends).all(), one.name
+    assert 0.0 <= answer.balance <= 1.0 + 1e-9
+    assert 0.0 <= answer.extract_lost.in_conversion <= 1.0

@@ -144,7 +144,7 @@ def is_data_error(observed: Observed) -> bool:
 
 
 def _conversion(gravity: float, strike_l: float, grain_kg: float, potential_kg: float) -> float:
-    if math.isnan(gravity * strike_l):
+    if math.isnan(gravity) or not strike_l > 0.0:
         return math.nan
     plato = plato_from_gravity(gravity)
     return conversion_from_first_wort(plato, strike_l, grain_kg, potential_kg / grain_kg)

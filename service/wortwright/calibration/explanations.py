@@ -33,6 +33,8 @@ this project: a coarse crush or a mash far too cold costs 5 to 15 % of the extra
 MOST_CERTAIN = 0.99
 """Nothing is said to be more certain than this: the model is none the wiser."""
 
+NO_BREW = "its readings are those of no brew"
+
 _FAULTS = (own_place(Own.LOT), LUCK)
 
 
@@ -72,14 +74,25 @@ def certain(probability: float) -> str:
     return f"{100.0 * min(probability, MOST_CERTAIN):.0f} % certain"
 
 
+class NothingToReconcileError(ValueError):
+    """The session tells nothing that could be balanced."""
+
+    def __init__(self, needed: str) -> None:
+        super().__init__(f"There is nothing to balance: {needed}.")
+
+
 def explain(evidence: Evidence, calibration: Calibration) -> Explained:
     """Weigh what may explain a session, given the calibration from the others."""
     efficiency, constants = calibration.efficiency, calibration.constants
     theta = Parameters(*efficiency.mean[: len(PARAMETERS)])
     plain = (constants["boil_off_l_per_h"].mean, constants["kettle_loss_l"].mean)
     history = history_of([evidence], efficiency.method, Shared(theta, *plain))
+    if not history.preboil_l[0] > 0.0:
+        raise NothingToReconcileError(NO_BREW)
     known = known_of(calibration, history)
-    fitted = _Fits(history, calibration, known).all()
+    fitted = [one for one in _Fits(history, calibration, known).all() if _is_sound(*one[:2])]
+    if not fitted:
+        raise NothingToReconcileError(NO_BREW)
     most = max(weight for weight, _, _ in fitted)
     total = sum(math.exp(weight - most) for weight, _, _ in fitted)
     found = [
@@ -102,7 +115,7 @@ class _Fits:
     known: Known
 
     def all(self) -> list[_Weighed]:
-        used = np.flatnonzero(~np.isnan(self.history.read[0]))
+        used = np.flatnonzero(np.isfinite(self.history.read[0]))
         usual = self._fit(self.known, used)
         start = usual.unknowns
         found: list[_Weighed] = [(usual.log_evidence, usual, None)]
@@ -132,6 +145,13 @@ def unexpected(history: History, balance: Balance, row: Row) -> tuple[float, flo
     """What a reading is off from its level, and the variance of that level."""
     by = balance.by[row]
     return float(history.read[0, row] - balance.level[row]), float(by @ balance.covariance @ by)
+
+
+def _is_sound(weight: float, balance: Balance) -> bool:
+    told = (balance.unknowns, balance.covariance, balance.level, balance.by)
+    if not (math.isfinite(weight) and balance.preboil_l > 0.0):
+        return False
+    return all(np.isfinite(one).all() for one in told)
 
 
 def _looser(known: Known, place: int) -> Known:

@@ -17,7 +17,16 @@ import numpy as np
 
 from wortwright.calibration.balance import Balance
 from wortwright.calibration.explanations import Explained, certain
-from wortwright.calibration.figures import PREBOIL, STRIKE, Figure, Name, figures_of
+from wortwright.calibration.figures import (
+    LARGEST_LOGARITHM,
+    PREBOIL,
+    STRIKE,
+    Figure,
+    Name,
+    figures_of,
+    is_first_wort_told,
+    natural,
+)
 from wortwright.calibration.history import GRAVITIES, Array, Row
 from wortwright.calibration.priors import (
     FIRST_WORT_RELATIVE_SD,
@@ -125,7 +134,7 @@ def extract_lost(explained: Explained) -> ExtractLost:
 
 
 def _place(explained: Explained, in_conversion: float) -> Place | None:
-    if math.isnan(explained.evidence.conversion):
+    if not is_first_wort_told(explained.evidence):
         return None
     if in_conversion >= CLAIMED:
         return Place.CONVERSION
@@ -180,14 +189,15 @@ def _shares(explained: Explained) -> tuple[Share, Share, Share]:
     for one in explained.explanations:
         figures, balance = figures_of(explained, one.balance), one.balance
         conversion, efficiency = figures[Name.CONVERSION], figures[Name.MASH_EFFICIENCY]
-        converted, reached = math.exp(conversion.mean), math.exp(efficiency.mean)
+        converted = natural(Name.CONVERSION, conversion.mean)
+        reached = natural(Name.MASH_EFFICIENCY, efficiency.mean)
         left_by = converted * conversion.by - reached * efficiency.by
         total, total_sd = _total(explained, balance)
         rows.append(
             (
                 (1.0 - converted, _spread(conversion, balance) * converted),
                 (converted - reached, _sd(left_by, balance)),
-                (reached * (math.exp(-total) - 1.0), reached * total_sd),
+                (reached * math.expm1(min(-total, LARGEST_LOGARITHM)), reached * total_sd),
             )
         )
     weights = np.array([one.probability for one in explained.explanations])
@@ -230,7 +240,7 @@ _CALLED = {
 
 def _would_tell(explained: Explained, *, is_short: bool) -> Name | None:
     """The reading not taken that tells most; None if none tells much."""
-    if is_short and math.isnan(explained.evidence.conversion):
+    if is_short and not is_first_wort_told(explained.evidence):
         return Name.FIRST_WORT_GRAVITY
     balance, covariance = explained.best.balance, _covariance(explained)
     one = _shortfalls(explained, balance)

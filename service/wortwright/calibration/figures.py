@@ -19,6 +19,10 @@ from wortwright.records.dimension import Dimension
 
 MOST_EXTRACT_KG_PER_L = 0.45
 MOST_PLATO = 40.0
+LARGEST_LOGARITHM = 12.0
+"""Ends of the ranges in which a figure means something; beyond them are readings of no brew."""
+
+LEAST_VOLUME_L = 1e-3
 
 STRIKE, BOIL, KETTLE = (own_place(own) for own in (Own.STRIKE, Own.BOIL, Own.KETTLE))
 PREBOIL = own_place(Own.PREBOIL)
@@ -96,13 +100,7 @@ ROWS = {
 }
 
 _OF_EXTRACT = (Name.PREBOIL_GRAVITY, Name.POSTBOIL_GRAVITY, Name.FERMENTER_GRAVITY)
-_LOGARITHMS = (
-    Name.EXTRACT_BEFORE_BOIL,
-    Name.EXTRACT_AFTER_BOIL,
-    Name.CONVERSION,
-    Name.LAUTER_EFFICIENCY,
-    Name.MASH_EFFICIENCY,
-)
+_LINEAR = (Name.ABSORPTION, Name.BOIL_OFF)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,12 +117,19 @@ class Figure:
 
 def natural(name: Name, value: float) -> float:
     """Give a figure in the unit of what it measures."""
+    if name not in MEASURES or name in _LINEAR:
+        return value
+    number = math.exp(min(value, LARGEST_LOGARITHM))
     if name in _OF_EXTRACT:
-        return gravity_from_extract_kg_per_l(min(math.exp(value), MOST_EXTRACT_KG_PER_L))
+        return gravity_from_extract_kg_per_l(min(number, MOST_EXTRACT_KG_PER_L))
     if name is Name.FIRST_WORT_GRAVITY:
-        ratio = math.exp(value)
-        return gravity_from_plato(min(100.0 * ratio / (1.0 + ratio), MOST_PLATO))
-    return math.exp(value) if name in _LOGARITHMS else value
+        return gravity_from_plato(min(100.0 * number / (1.0 + number), MOST_PLATO))
+    return number
+
+
+def is_first_wort_told(evidence: Evidence) -> bool:
+    """Whether the first wort was read, with water that it was made of."""
+    return evidence.conversion > 0.0
 
 
 def _in_first_wort(evidence: Evidence) -> float:
@@ -151,7 +156,7 @@ def read_of(explained: Explained) -> dict[Name, float]:
 
 
 def _first_wort_gravity(evidence: Evidence) -> float:
-    if math.isnan(evidence.conversion):
+    if not is_first_wort_told(evidence):
         return math.nan
     told = math.log(evidence.conversion) + _in_first_wort(evidence)
     return natural(Name.FIRST_WORT_GRAVITY, told)
@@ -199,7 +204,7 @@ def _gravities(explained: Explained, balance: Balance) -> dict[Name, Figure]:
         ROWS[row]: _row(balance, row)
         for row in (Row.PREBOIL_GRAVITY, Row.POSTBOIL_GRAVITY, Row.FERMENTER_GRAVITY)
     }
-    if not math.isnan(explained.evidence.conversion):
+    if is_first_wort_told(explained.evidence):
         level = _row(balance, Row.FIRST_WORT)
         ratio = level.mean + _in_first_wort(explained.evidence)
         found[Name.FIRST_WORT_GRAVITY] = Figure(ratio, level.by)
@@ -231,11 +236,12 @@ def _losses(
     unknowns, grain_kg = balance.unknowns, explained.evidence.grain_kg
     postboil, gravity = figures[Name.POSTBOIL_VOLUME], figures[Name.POSTBOIL_GRAVITY]
     water, preboil = figures[Name.WATER_IN], figures[Name.PREBOIL_VOLUME]
+    postboil_l = max(postboil.mean, LEAST_VOLUME_L)
     kept_by = (water.by - preboil.by - _at(DEAD_SPACE)) / grain_kg
     kept_l = water.mean - preboil.mean - unknowns[DEAD_SPACE]
     found = {
         Name.EXTRACT_AFTER_BOIL: Figure(
-            gravity.mean + math.log(postboil.mean), gravity.by + postboil.by / postboil.mean
+            gravity.mean + math.log(postboil_l), gravity.by + postboil.by / postboil_l
         ),
         Name.ABSORPTION: Figure(float(kept_l / grain_kg), kept_by),
         Name.KETTLE_LOSS: Figure(

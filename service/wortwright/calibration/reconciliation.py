@@ -1,14 +1,22 @@
 """The readings of one session reconciled, and which of them disagrees with the others."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from wortwright.calibration.balance import Balance, balanced
 from wortwright.calibration.evidence import evidence_of
-from wortwright.calibration.explanations import Explained, certain, explain, unexpected
+from wortwright.calibration.explanations import (
+    NO_BREW,
+    Explained,
+    NothingToReconcileError,
+    certain,
+    explain,
+    unexpected,
+)
 from wortwright.calibration.extract_lost import ExtractLost, extract_lost
 from wortwright.calibration.figures import (
     MEASURES,
@@ -79,25 +87,20 @@ class Reconciliation:
     unusable: tuple[Said, ...]
 
 
-class NothingToReconcileError(ValueError):
-    """The session tells nothing that could be balanced."""
-
-    def __init__(self, needed: str) -> None:
-        super().__init__(f"There is nothing to balance: {needed}.")
-
-
 def reconcile(session: Session, calibration: Calibration) -> Reconciliation:
     """Balance the readings of one session, given the calibration from the others.
 
     The readings are volumes and gravities (`kettle_reading`).
     """
     explained = explained_session(session, calibration)
-    disagreements = _disagreements(explained, calibration)
+    with _of_a_brew():
+        disagreements = _disagreements(explained, calibration)
+        lost = extract_lost(explained)
     return Reconciliation(
         quantities=_quantities(explained),
-        balance=1.0 - sum(explained.doubt(row) for row in ROWS),
+        balance=max(0.0, 1.0 - sum(explained.doubt(row) for row in ROWS)),
         disagreements=disagreements,
-        extract_lost=extract_lost(explained),
+        extract_lost=lost,
         detail=_told(disagreements),
         unusable=explained.evidence.unusable,
     )
@@ -108,10 +111,24 @@ def explained_session(session: Session, calibration: Calibration) -> Explained:
     evidence = evidence_of("", session)
     if evidence is None:
         raise NothingToReconcileError("no grain was mashed")
-    explained = explain(evidence, calibration)
+    with _of_a_brew():
+        explained = explain(evidence, calibration)
+        figures = mixed_figures(explained)
+    if not np.isfinite(list(figures.values())).all():
+        raise NothingToReconcileError(NO_BREW)
     if not read_of(explained):
         raise NothingToReconcileError("neither a volume nor a gravity can be used yet")
     return explained
+
+
+@contextmanager
+def _of_a_brew() -> Iterator[None]:
+    """Refuse readings of no brew at all: they overflow somewhere on the way."""
+    try:
+        with np.errstate(all="ignore"):
+            yield
+    except (np.linalg.LinAlgError, ArithmeticError) as error:
+        raise NothingToReconcileError(NO_BREW) from error
 
 
 def mixed_figures(explained: Explained) -> dict[Name, tuple[float, float]]:
@@ -203,7 +220,7 @@ def _by_which(
 ) -> Sequence[Row]:
     """The readings that tell most of what another should have been: two at most."""
     history, method = explained.history, calibration.efficiency.method
-    known = np.flatnonzero(~np.isnan(history.read[0]))
+    known = np.flatnonzero(np.isfinite(history.read[0]))
     used = [other for other in ROWS if other in known and other != row]
     _, variance = unexpected(history, balance, row)
     told = {}
