@@ -13,7 +13,7 @@ from wortwright.brewing.mash_acid import DoseWithoutEffectError
 from wortwright.brewing.salts import UnknownSaltError
 from wortwright.brewing.starter import NoStarterNeededError
 from wortwright.brewing.water_report import AmbiguousBasisError, UnreadableReportError
-from wortwright.calibration.reconciliation import NothingToReconcileError
+from wortwright.calibration.explanations import NothingToReconcileError
 from wortwright.store.database import DatabaseUnavailableError
 from wortwright.store.idempotency import IdempotencyKeyBusyError
 from wortwright.store.stored import AlreadyHereError, NotFoundError, StaleVersionError
