@@ -99,10 +99,26 @@ def calibration_page(known: Wire, system: UnitSystem, *, nonce: str) -> str:
         suspected=[change["reason"] for change in calibration["suspected_changes"]],
         standing_out=standing_out(known),
         curve=[(written_load(row["grain_load_kg_per_l"], system), row) for row in report["curve"]],
-        constants=_constants(
-            [*_by_steps(calibration["constants"], system), *_by_yeast(calibration)]
-        ),
+        constants=constants_told(calibration, system),
     )
+
+
+def constants_told(calibration: Wire, system: UnitSystem) -> list[dict[str, Any]]:
+    """Tell every constant of a setup, now and before any session, with its range.
+
+    Parameters
+    ----------
+    calibration : mapping
+        As the API writes it.
+    system : UnitSystem
+        For what is told by steps of something.
+
+    Returns
+    -------
+    list of dict
+        ``what``, ``mean``, ``now`` and ``before`` in words; ``picture``; ``session_count``.
+    """
+    return _constants([*_by_steps(calibration["constants"], system), *_by_yeast(calibration)])
 
 
 def _record(left_out: Wire | None) -> str:
