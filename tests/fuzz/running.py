@@ -80,7 +80,9 @@ def fuzz(
     """Run every phase over every operation, with a club's key."""
     with served(app) as address:
         schema = schemathesis.openapi.from_url(
-            f"{address}/v1/openapi.yaml", config=_config(key, examples, seed, phases)
+            f"{address}/v1/openapi.yaml",
+            config=_config(key, examples, seed, phases),
+            timeout=300.0,
         )
         if include is not None:
             schema = schema.include(path_regex=include)
@@ -101,7 +103,7 @@ def _config(key: str, examples: int, seed: int, phases: tuple[str, ...]) -> Sche
                 "positive_data_acceptance": {"expected-statuses": SCHEMA_VALID_MAY_GET},
             },
             "phases": {name: {"enabled": name in phases} for name in PHASES},
-            "request-timeout": 60.0,
+            "request-timeout": 300.0,
         }
     )
 
