@@ -68,3 +68,8 @@ def test_a_factor_that_no_wort_has_is_refused(readings, gravities):
 def test_beer_that_reads_above_its_wort_is_refused():
     with pytest.raises(OutOfRangeError):
         beer_gravity(12.0, 12.5)
+
+
+def test_a_reading_without_its_gravity_is_refused():
+    with pytest.raises(ValueError, match="shorter"):
+        correction_factor([12.5, 13.0], [gravity_from_plato(12.0)])
