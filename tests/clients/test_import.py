@@ -113,6 +113,12 @@ def test_notes_of_mash_yeast_and_package_teach_what_they_tell(
     assert [one.yeast for one in known.attenuation_by_yeast] == ["English ale yeast"]
 
 
+def test_a_yeast_may_be_named_like_an_amount() -> None:
+    named = NOTED.replace("English ale yeast", "77 Bitter Cottage")
+    (row,) = read_notes(named.splitlines(), "a setup").rows
+    assert row.document["yeast"]["name"] == "77 Bitter Cottage"
+
+
 def test_a_second_run_adds_nothing(
     club: Client, setup: Setup, run: Any, brews: Any, capsys: pytest.CaptureFixture[str]
 ) -> None:

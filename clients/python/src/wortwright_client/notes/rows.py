@@ -131,10 +131,10 @@ def _put(draft: _Draft, heading: Heading, cell: str) -> None:
         draft.document["grist"] = list(_malts(cell, heading.unit))
     elif len(place) == 1:
         draft.document[place[0]] = _amount(cell, heading.unit)
-    elif place[0] in STAGES:
-        draft.readings.setdefault(place[0], {})[place[1]] = _amount(cell, heading.unit)
     else:
-        draft.document.setdefault(place[0], {})[place[1]] = _amount(cell, heading.unit)
+        parts = draft.readings if place[0] in STAGES else draft.document
+        text = cell if place[1] == "name" else _amount(cell, heading.unit)
+        parts.setdefault(place[0], {})[place[1]] = text
 
 
 def _pointer(key: str, stages: list[str]) -> str:
