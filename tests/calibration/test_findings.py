@@ -1,12 +1,15 @@
+import math
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from calibration.invented import HUNG_BAG, session, usual_session
 from wortwright.calibration.efficiency import mean_mash_efficiency
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.posterior import MashPlan
-from wortwright.records.session import Stage
+from wortwright.records.session import Reading, Stage, WaterUsed
 
 GOOD = [
     ("a", usual_session(1.0400, 1.0478)),
@@ -15,6 +18,38 @@ GOOD = [
     ("d", usual_session(1.0396, 1.0472)),
 ]
 PLAN = MashPlan(9.0, 0.76, 26.0)
+
+
+def orders(low, high):
+    """Numbers of any order of magnitude."""
+    return st.floats(math.log(low), math.log(high)).map(math.exp)
+
+
+def absurd_sessions():
+    """Sessions with whatever numbers a body may hold, each by itself in its range."""
+    volume = st.none() | orders(1e-3, 5e3)
+    readings = st.builds(
+        Reading,
+        stage=st.sampled_from(Stage),
+        volume_l=volume,
+        gravity=st.none() | st.floats(0.98, 1.19),
+        temperature_c=st.none() | st.floats(0.0, 100.0),
+        volume_temperature_c=st.none() | st.floats(0.0, 100.0),
+    )
+    return st.builds(
+        lambda grain_kg, readings, planned_l, water, boil_min: replace(
+            session(grain_kg=grain_kg),
+            readings=tuple(readings),
+            planned_preboil_l=planned_l,
+            water=water,
+            boil_time_min=boil_min,
+        ),
+        orders(1e-4, 2e3),
+        st.lists(readings, max_size=8),
+        volume,
+        st.builds(WaterUsed, volume, volume, volume),
+        st.none() | st.floats(0.0, 360.0),
+    )
 
 
 def fitted(*more):
@@ -116,3 +151,22 @@ def test_what_cannot_be_used_is_said_of_a_trusted_session_too():
     hot = replace(brewed.readings[0], gravity_temperature_c=72.0)
     spoilt = replace(brewed, readings=(hot, *brewed.readings[1:]), trusted_because="I saw it.")
     assert [finding.weight for finding in fitted(("e", spoilt)).findings] == [0.0]
+
+
+def test_volumes_that_cannot_be_of_the_grain_are_left_out_and_named():
+    slip = replace(usual_session(), planned_preboil_l=None, water=WaterUsed(strike_l=2.95e5))
+    finding = fitted(("e", slip)).findings[-1]
+    assert "strike water" in str(finding.reason)
+    assert "cannot be that of" in str(finding.reason)
+
+
+@settings(max_examples=60)
+@given(st.lists(absurd_sessions(), min_size=1, max_size=3))
+def test_whatever_was_written_down_the_calibration_stays_a_calibration(sessions):
+    told = [*GOOD, *((f"x{place}", one) for place, one in enumerate(sessions))]
+    calibration = fit_calibration(HUNG_BAG, told)
+    efficiency = mean_mash_efficiency(calibration, MashPlan(5.0, 0.76, 26.0))
+    assert 0.3 < efficiency < 0.98
+    for estimate in calibration.constants.values():
+        assert math.isfinite(estimate.mean)
+        assert estimate.sd >= 0.0

@@ -47,7 +47,8 @@ class Problem:
         nothing = np.zeros((SESSIONS, READINGS))
         belief = Belief(self.at, np.eye(PARAMETERS))
         products = (np.array(each) for each in zip(*told, strict=True))
-        return Fit(belief, Told(*products), nothing, nothing, nothing)
+        possible = np.ones(SESSIONS, dtype=bool)
+        return Fit(belief, Told(*products), nothing, nothing, nothing, possible)
 
     def log_density(self, first, column):
         """Of all readings, over the grid of scatters; with a shift from one brew on, if any."""

@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from wortwright.brewing.gravity import extract_kg_per_l, plato_from_gravity
 from wortwright.brewing.mash_water import conversion_from_first_wort
@@ -18,14 +18,26 @@ from wortwright.calibration.priors import (
     VOLUME_RELATIVE_SD,
 )
 from wortwright.records.grist import AddedTo, HopForm, Moment
-from wortwright.records.sentence import Said
+from wortwright.records.sentence import Said, kilograms, litres, say
 from wortwright.records.session import Session, Stage
 from wortwright.records.setup import LauterMethod
 
 HOP_UPTAKE_L_PER_KG = {HopForm.PELLET: 6.0, HopForm.WHOLE: 8.0}
 """Wort that hops keep in the kettle; common practice (pellets 5 to 8, whole 6 to 10 mL/g)."""
 
+LEAST_WORT_L_PER_KG, MOST_WORT_L_PER_KG, LEAST_WORT_L = 0.3, 500.0, 0.5
+"""Water or wort to the kilogram of mashed grain, from the last drops of a thick mash to a few
+grains steeped for colour, and the least brew of all: what is outside is a slip of the pen."""
+
 BOILED_HOPS = (Moment.FIRST_WORT, Moment.BOIL, Moment.STAND)
+
+_VOLUMES = {
+    "planned_preboil_l": "planned pre-boil volume",
+    "strike_l": "strike water",
+    "preboil_l": "pre-boil volume",
+    "postboil_l": "post-boil volume",
+    "fermenter_l": "volume in the fermenter",
+}
 
 
 class Evidence(NamedTuple):
@@ -87,7 +99,7 @@ def evidence_of(session_id: str, session: Session) -> Evidence | None:
     read = CorrectedReadings(session.readings)
     strike_l = or_nan(session.water.strike_l)
     first_wort = read.wort_gravity(Stage.FIRST_WORT)
-    return Evidence(
+    evidence = Evidence(
         session_id=session_id,
         brewed_on=session.brewed_at.date(),
         grain_kg=grain_kg,
@@ -109,6 +121,29 @@ def evidence_of(session_id: str, session: Session) -> Evidence | None:
         unusable=tuple(read.unusable),
         trusted=session.trusted_because is not None,
     )
+    return _of_one_brew(evidence)
+
+
+def _of_one_brew(evidence: Evidence) -> Evidence:
+    """Leave out, and name, volumes that cannot be of the brew's grain."""
+    grain_kg = evidence.grain_kg
+    most_l = MOST_WORT_L_PER_KG * grain_kg
+    least_l = max(LEAST_WORT_L_PER_KG * grain_kg, LEAST_WORT_L)
+    slips = {
+        name: volume_l
+        for name in _VOLUMES
+        if not math.isnan(volume_l := getattr(evidence, name)) and not least_l <= volume_l <= most_l
+    }
+    if not slips:
+        return evidence
+    said = "The {name} of {volume} cannot be that of {grain} of grain."
+    why = (
+        say(said, name=_VOLUMES[name], volume=litres(volume_l), grain=kilograms(grain_kg))
+        for name, volume_l in slips.items()
+    )
+    left_out = (*slips, "conversion") if "strike_l" in slips else tuple(slips)
+    nothing: dict[str, Any] = dict.fromkeys(left_out, math.nan)
+    return evidence._replace(unusable=(*evidence.unusable, *why), **nothing)
 
 
 def mash_efficiency_by_readings(

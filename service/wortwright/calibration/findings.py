@@ -16,6 +16,11 @@ from wortwright.records.sentence import Amount, Said, Sentence, in_a_row, litres
 SUSPECT = 0.5
 """A reading that is more likely a blunder than not makes its session a finding."""
 
+NO_BREW = (
+    "Its masses and volumes are not those of one brew, so it teaches nothing: look for a wrong "
+    "unit or a slip of the pen."
+)
+
 _NAMES = {
     Row.PREBOIL: "pre-boil volume",
     Row.POSTBOIL: "post-boil volume",
@@ -45,12 +50,14 @@ def findings_of(
     of_note = [
         index
         for index, (one, figure) in enumerate(zip(evidence, observed, strict=True))
-        if doubted[index] or one.unusable or _is_impossible(one, figure)
+        if doubted[index] or one.unusable or not fit.possible[index] or _is_impossible(one, figure)
     ]
     found = []
     for index in of_note:
         one = evidence[index]
         reasons: list[Said] = [*one.unusable]
+        if not fit.possible[index]:
+            reasons.append(NO_BREW)
         weight = 0.0 if reasons else 1.0
         figure = observed[index]
         if figure is not None and _is_impossible(one, figure):

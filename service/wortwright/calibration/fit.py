@@ -1,7 +1,7 @@
 """From sessions to the calibration of a setup."""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -119,14 +119,14 @@ def fit_calibration(
     start = club_belief(club) or prior_belief(len(priors))
     stretches = _Fitter(setup, priors, unchanged_until(setup.changes)).eras(start, evidence)
     belief = stretches[-1].fit.belief
-    average = _average(observed.values())
+    average = _average(stretches, observed)
     return Calibration(
         efficiency=_efficiency(setup, priors, belief),
         constants=shared_estimates(priors, belief, evidence, setup.lauter_method)
         | beside.constants,
         session_count=len(evidence),
         average_efficiency=average,
-        seen=_seen([stretch.history for stretch in stretches]),
+        seen=_seen(stretches),
         findings=together(
             [
                 *(finding for stretch in stretches for finding in _findings(stretch, observed)),
@@ -171,16 +171,23 @@ def _efficiency(setup: Setup, priors: tuple[Prior, ...], belief: Belief) -> Effi
     )
 
 
-def _average(observed: Iterable[Observed | None]) -> float | None:
-    means = [figure.mean for figure in observed if figure is not None]
+def _average(stretches: Sequence[_Stretch], observed: dict[str, Observed | None]) -> float | None:
+    figures = (
+        observed[one.session_id]
+        for stretch in stretches
+        for one, possible in zip(stretch.evidence, stretch.fit.possible, strict=True)
+        if possible
+    )
+    means = [figure.mean for figure in figures if figure is not None]
     return sum(means) / len(means) if means else None
 
 
-def _seen(histories: Sequence[History]) -> SeenRange | None:
+def _seen(stretches: Sequence[_Stretch]) -> SeenRange | None:
     """Range of all brews, before a change or after it: the physics holds across it."""
     loads, potentials = [], []
-    for history in histories:
-        known = ~np.isnan(history.read[:, list(VOLUMES)]).all(axis=1)
+    for stretch in stretches:
+        history = stretch.history
+        known = ~np.isnan(history.read[:, list(VOLUMES)]).all(axis=1) & stretch.fit.possible
         load = (history.grain_kg / history.preboil_l)[known]
         loads += load.tolist()
         potentials += (load * history.extract_yield[known]).tolist()

@@ -37,6 +37,7 @@ from wortwright.calibration.priors import (
 from wortwright.records.setup import LauterMethod
 
 Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 SHARED = (*PARAMETERS, "boil_off_l_per_h", "kettle_loss_l")
 

@@ -17,7 +17,7 @@ from typing import NamedTuple
 import numpy as np
 
 from wortwright.calibration.curve import Parameters
-from wortwright.calibration.history import Array, History, Row, Shared
+from wortwright.calibration.history import Array, Flags, History, Row, Shared
 from wortwright.calibration.priors import BREW_LOG_SD, Prior
 from wortwright.calibration.readings import Expectation, expect
 from wortwright.records.setup import LauterMethod
@@ -32,6 +32,9 @@ STIFF = 1e6
 standard deviation already, so that both precisions are known to be 1."""
 
 LEAST_INFORMATION = 1e-12
+
+STEEPEST = 1e4
+"""No relative reading of a real brew moves by as much with one standard score of a constant."""
 
 BLUNDER_SHARE = np.full(len(Row), 0.03)
 BLUNDER_SHARE[Row.PREBOIL_GRAVITY : Row.FIRST_WORT] = 0.05
@@ -84,6 +87,7 @@ class Fit:
 
     Session by reading: ``trust`` is the probability that a reading is no blunder, ``noise`` the
     variance that it deserves, ``unexpected`` how far it lies from what all others expect of it.
+    ``possible`` is which sessions can have been brewed at all; the others were left out.
     """
 
     belief: Belief
@@ -91,6 +95,7 @@ class Fit:
     trust: Array
     noise: Array
     unexpected: Array
+    possible: Flags
 
 
 def prior_belief(count: int) -> Belief:
@@ -128,17 +133,44 @@ def regress(
         trust=np.ones_like(history.read),
         noise=variance,
         unexpected=np.zeros_like(history.read),
+        possible=np.ones(len(known), dtype=bool),
     )
     for _ in range(MOST_PASSES):
         before = fit.belief.scores
         expectation = expect(history, method, runnings, shared_at(priors, before))
+        possible = fit.possible & _possible(expectation, known)
+        known &= possible[:, None]
+        expectation = _only(expectation, possible)
         slopes = slopes_at(priors, before)
         fit = _pass(start, fit, expectation, slopes, history.own_sd, known, variance)
-        fit = _overruled(fit, history.trusted, variance)
+        fit = replace(_overruled(fit, history.trusted, variance), possible=possible)
         settled = SETTLED + SETTLED_SHARE * np.sqrt(fit.belief.covariance.diagonal())
         if (np.abs(fit.belief.scores - before) < settled).all():
             break
     return fit
+
+
+def _possible(expectation: Expectation, known: Flags) -> Flags:
+    """Which sessions the physics can make: of a slip of the pen it may make no sense at all."""
+    difference = np.where(known, expectation.difference, 0.0)
+    derivatives = (expectation.by_shared, expectation.by_own)
+    finite = np.isfinite(difference) & np.isfinite(expectation.by_luck)
+    steep = [(np.abs(by) < STEEPEST).all(axis=(1, 2)) for by in derivatives]
+    possible: Flags = np.logical_and.reduce([finite.all(axis=1), *steep])
+    return possible
+
+
+def _only(expectation: Expectation, possible: Flags) -> Expectation:
+    """Expectation with nothing but zeros for the other sessions."""
+    if possible.all():
+        return expectation
+    rows, cells = possible[:, None], possible[:, None, None]
+    return Expectation(
+        np.where(rows, expectation.difference, 0.0),
+        np.where(cells, expectation.by_shared, 0.0),
+        np.where(cells, expectation.by_own, 0.0),
+        np.where(rows, expectation.by_luck, 0.0),
+    )
 
 
 def _overruled(fit: Fit, trusted: Array, variance: Array) -> Fit:
@@ -157,7 +189,7 @@ def _pass(
     expectation: Expectation,
     slopes: Array,
     own_sd: Array,
-    known: Array,
+    known: Flags,
     variance: Array,
 ) -> Fit:
     """One linearisation: regress, then judge every reading and the scatter of the brews."""
@@ -175,7 +207,7 @@ def _pass(
     trust, noise = _judge(unexpected, 1.0 / certainty - fit.noise, variance)
     told = _told(alone, by_luck, design, left)
     weights = start.scatter_log_weights + _scatter_evidence(told, posterior)
-    return Fit(Belief(scores, posterior, weights), told, trust, noise, unexpected)
+    return Fit(Belief(scores, posterior, weights), told, trust, noise, unexpected, fit.possible)
 
 
 def _less_sure(precision: Array, by_luck: Array, brew_variance: float) -> Array:
