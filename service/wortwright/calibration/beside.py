@@ -6,10 +6,9 @@ from typing import NamedTuple
 from wortwright.calibration.attenuation import AttenuationPosterior
 from wortwright.calibration.attenuation_fit import attenuation_constants, fit_attenuation
 from wortwright.calibration.constants import plain_estimates
-from wortwright.calibration.corrected import brew_of
+from wortwright.calibration.corrected import Brew
 from wortwright.calibration.linear import NormalPrior
 from wortwright.calibration.posterior import Estimate, Finding
-from wortwright.records.session import Session
 
 
 class BesideTheCurve(NamedTuple):
@@ -21,13 +20,12 @@ class BesideTheCurve(NamedTuple):
 
 
 def beside_the_curve(
-    priors: dict[str, NormalPrior], sessions: Sequence[tuple[str, Session]], *, poured: bool
+    priors: dict[str, NormalPrior], brews: Sequence[Brew], *, poured: bool
 ) -> BesideTheCurve:
-    """Learn from sessions, each with its id.
+    """Learn from brews.
 
     ``poured`` tells that the strike water is poured into a vessel that takes up heat.
     """
-    brews = [brew_of(session_id, session) for session_id, session in sessions]
     plain = plain_estimates(priors, brews, poured=poured)
     fermented = fit_attenuation(brews)
     return BesideTheCurve(

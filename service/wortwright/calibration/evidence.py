@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from wortwright.brewing.gravity import extract_kg_per_l, plato_from_gravity
 from wortwright.brewing.mash_water import conversion_from_first_wort
-from wortwright.calibration.corrected import CorrectedReadings, or_nan
+from wortwright.calibration.corrected import Brew, brew_of, or_nan
 from wortwright.calibration.priors import (
     GRAVITY_SD,
     LARGEST_EFFICIENCY,
@@ -92,11 +92,16 @@ class Observed:
 
 def evidence_of(session_id: str, session: Session) -> Evidence | None:
     """Evidence of a session; None without mashed grain."""
+    return evidence_of_brew(brew_of(session_id, session))
+
+
+def evidence_of_brew(brew: Brew) -> Evidence | None:
+    """Evidence of a session whose readings are corrected already."""
+    session_id, session, read = brew
     grain_kg, extract_kg = mashed_kg(session), extract_by_place_kg(session)
     potential_kg = extract_kg[AddedTo.MASH]
     if grain_kg <= 0.0 or potential_kg <= 0.0:
         return None
-    read = CorrectedReadings(session.readings)
     strike_l = or_nan(session.water.strike_l)
     first_wort = read.wort_gravity(Stage.FIRST_WORT)
     evidence = Evidence(

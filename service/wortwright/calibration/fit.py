@@ -9,6 +9,7 @@ import numpy as np
 
 from wortwright.calibration.beside import beside_the_curve
 from wortwright.calibration.constants import shared_estimates
+from wortwright.calibration.corrected import Brew, brew_of
 from wortwright.calibration.curve import PARAMETERS
 from wortwright.calibration.doubted_notes import together
 from wortwright.calibration.eras import (
@@ -17,7 +18,7 @@ from wortwright.calibration.eras import (
     unchanged_until,
     widened,
 )
-from wortwright.calibration.evidence import Evidence, Observed, evidence_of
+from wortwright.calibration.evidence import Evidence, Observed, evidence_of_brew
 from wortwright.calibration.evidence import mash_efficiency_by_readings as by_readings
 from wortwright.calibration.findings import findings_of
 from wortwright.calibration.history import VOLUMES, History, history_of
@@ -112,9 +113,9 @@ def fit_calibration(
         Prior(*plain.pop("boil_off_l_per_h"), low=0.0),
         Prior(*kettle_loss_l, low=0.0),
     )
-    closed = _closed(sessions)
-    evidence = _evidence(closed)
-    beside = beside_the_curve(plain, closed, poured=setup.vessels.mash_tun is not None)
+    brews = _closed(sessions)
+    evidence = _evidence(brews)
+    beside = beside_the_curve(plain, brews, poured=setup.vessels.mash_tun is not None)
     observed = {one.session_id: by_readings(one, kettle_loss_l) for one in evidence}
     start = club_belief(club) or prior_belief(len(priors))
     stretches = _Fitter(setup, priors, unchanged_until(setup.changes)).eras(start, evidence)
@@ -139,16 +140,17 @@ def fit_calibration(
     )
 
 
-def _closed(sessions: Sequence[tuple[str, Session]]) -> list[tuple[str, Session]]:
+def _closed(sessions: Sequence[tuple[str, Session]]) -> list[Brew]:
     """Give the sessions that teach, in the order of the brews."""
-    return sorted(
+    closed = sorted(
         (pair for pair in sessions if pair[1].state is SessionState.CLOSED),
         key=lambda pair: (pair[1].brewed_at, pair[0]),
     )
+    return [brew_of(session_id, session) for session_id, session in closed]
 
 
-def _evidence(closed: Sequence[tuple[str, Session]]) -> list[Evidence]:
-    found = (evidence_of(session_id, session) for session_id, session in closed)
+def _evidence(brews: Sequence[Brew]) -> list[Evidence]:
+    found = (evidence_of_brew(brew) for brew in brews)
     return [one for one in found if one is not None]
 
 

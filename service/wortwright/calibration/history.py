@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from wortwright.brewing.gravity import extract_kg_per_l
 from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG, apparent_absorption_l_per_kg
 from wortwright.calibration.curve import PARAMETERS, Parameters
-from wortwright.calibration.evidence import Evidence
+from wortwright.calibration.evidence import LEAST_WORT_L_PER_KG, Evidence
 from wortwright.calibration.habit import Column, meant_strike_l
 from wortwright.calibration.priors import (
     BOIL_OFF_SD_L_PER_H,
@@ -169,7 +169,7 @@ def _guessed_preboil_l(column: dict[str, Column], boiled_l: Column, prior: Share
     kept_l = held_l(
         prior.theta, prior.theta.conversion, column["grain_kg"], column["extract_yield"]
     )
-    return first_known(
+    guessed_l = first_known(
         column["planned_preboil_l"],
         column["preboil_l"],
         column["postboil_l"] + boiled_l,
@@ -177,6 +177,8 @@ def _guessed_preboil_l(column: dict[str, Column], boiled_l: Column, prior: Share
         column["water_in_l"] - kept_l,
         column["grain_kg"] / USUAL_LOAD_KG_PER_L,
     )
+    # What was topped up or kept may be a slip of the pen.
+    return np.maximum(guessed_l, LEAST_WORT_L_PER_KG * column["grain_kg"])
 
 
 def _read(column: dict[str, Column], preboil_l: Column) -> tuple[Array, Array]:

@@ -137,7 +137,9 @@ def regress(
     )
     for _ in range(MOST_PASSES):
         before = fit.belief.scores
-        expectation = expect(history, method, runnings, shared_at(priors, before))
+        # What makes no sense is not finite, and left out.
+        with np.errstate(all="ignore"):
+            expectation = expect(history, method, runnings, shared_at(priors, before))
         possible = fit.possible & _possible(expectation, known)
         known &= possible[:, None]
         expectation = _only(expectation, possible)
