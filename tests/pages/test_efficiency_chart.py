@@ -19,6 +19,7 @@ MARKS = [
     Mark("session", 0.24, 0.7),
     Mark("doubted", 0.2, 0.55, "doubted, 3 March"),
     Mark("set_aside", 0.18, 0.6, "set aside, 5 May"),
+    Mark("average", 0.35, 0.75, "plain average"),
     Mark("next", 0.35, 0.65, "next brew", (0.6, 0.7)),
 ]
 
