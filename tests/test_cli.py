@@ -61,14 +61,15 @@ def test_a_club_without_a_name_is_refused(run: Callable[..., Result], name: str)
 
 
 @pytest.mark.parametrize("command", ["serve", "demo"])
-def test_a_port_that_is_taken_is_told_before_anything_is_done(
-    run: Callable[..., Result], taken: str, tmp_path: Path, command: str
+def test_a_port_that_is_taken_is_told_and_nothing_is_said_to_be_served(
+    run: Callable[..., Result], taken: str, command: str
 ) -> None:
     answer = run(command, "--port", taken)
     assert answer.exit_code == 1
     assert f"port {taken}: address already in use" in answer.output
     assert "Name another with --port" in answer.output
-    assert list(tmp_path.iterdir()) == []
+    assert "Serving on" not in answer.output
+    assert "Calibrating" not in answer.output
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,5 @@
 """The command line: serve the API, make keys, migrate, write the contract, show the demo."""
 
-import socket
 import sys
 from collections.abc import Callable
 from contextlib import closing
@@ -15,6 +14,7 @@ from wortwright.api.contract import openapi_yaml
 from wortwright.demo.walk import walk
 from wortwright.pages import guide as guide_pages
 from wortwright.records.brewer import Club
+from wortwright.server import CannotListenError
 from wortwright.server import serve as serve_app
 from wortwright.settings import Settings, SettingsError
 from wortwright.store.backup import back_up, rehearse
@@ -59,6 +59,8 @@ def _told(act: Callable[[], T]) -> T:
         return act()
     except BackupError as error:
         raise click.ClickException(str(error)) from error
+    except CannotListenError as error:
+        raise click.ClickException(f"{error} Name another with --port.") from error
     except DatabaseUnavailableError as error:
         # Whoever serves may know the reason; whoever calls is told none.
         reason = str(getattr(error.__cause__, "orig", "")).partition("\n")[0]
@@ -77,18 +79,6 @@ def _up_to_date(settings: Settings) -> Database:
     return _told(open_database)
 
 
-def _must_be_free(host: str, port: int) -> None:
-    """Tell at once what keeps a server from listening, before anything else is done."""
-    family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    try:
-        socket.create_server((host, port), family=family).close()
-    except OSError as error:
-        why = (error.strerror or str(error)).lower()
-        raise click.ClickException(
-            f"Nothing can listen on {host}, port {port}: {why}. Name another with --port or --host."
-        ) from error
-
-
 def _club_name(_: click.Context, __: click.Parameter, name: str) -> str:
     if not 0 < len(name.strip()) <= MOST_LETTERS:
         raise click.BadParameter(f"a name has 1 to {MOST_LETTERS} letters, not only blanks.")
@@ -100,13 +90,15 @@ def _club_name(_: click.Context, __: click.Parameter, name: str) -> str:
 @click.option("--port", default=8080, show_default=True, type=PORT, help="Port to listen on.")
 def serve(host: str, port: int) -> None:
     """Serve the API and its pages until Ctrl-C, bringing the database up to date first."""
-    _must_be_free(host, port)
     settings = _settings()
     _up_to_date(settings).close()
     app = create_app(settings)
-    click.echo(f"Serving on http://{host}:{port} until Ctrl-C.")
-    click.echo("For a person: /guide. For programs: /docs, and the contract at /v1/openapi.yaml.")
-    serve_app(app, host, port)
+
+    def tell() -> None:
+        click.echo(f"Serving on http://{host}:{port} until Ctrl-C.")
+        click.echo("For a person: /guide. For programs: /docs; the contract is /v1/openapi.yaml.")
+
+    _told(lambda: serve_app(app, host, port, tell))
 
 
 @main.command(short_help="Bring the database up to date.")
@@ -186,9 +178,7 @@ def demo(serving: bool, port: int) -> None:
 
     The club lives in a database of its own, which is thrown away afterwards.
     """
-    if serving:
-        _must_be_free("127.0.0.1", port)
-    walk(serving=serving, port=port)
+    _told(lambda: walk(serving=serving, port=port))
 
 
 @main.command(short_help="Write the whole database into a file.")

@@ -2,6 +2,7 @@
 
 import signal
 import time
+from collections.abc import Callable
 from typing import Any, NoReturn
 
 from flask import Flask
@@ -11,17 +12,44 @@ from wortwright.warming import warm_meanwhile
 _DRAIN_S = 10.0
 
 
-def serve(app: Flask, host: str, port: int) -> None:
-    """Serve until told to stop by Ctrl-C or SIGTERM; what is being answered then is finished.
+class CannotListenError(RuntimeError):
+    """Nothing can listen on this address: it is taken, or none of this machine's."""
 
-    Requests that wait for a free thread at that moment are dropped unanswered, so that whoever
-    sent them sends them again.
+    def __init__(self, host: str, port: int, cause: Exception) -> None:
+        why = str(getattr(cause, "strerror", None) or cause).rstrip(".").lower()
+        super().__init__(f"Nothing can listen on {host}, port {port}: {why}.")
+
+
+def listen(app: Flask, host: str, port: int, sockets: dict[int, Any] | None = None) -> Any:
+    """Make a server that listens and does not answer yet.
+
+    Raises
+    ------
+    CannotListenError
+        If the address is taken, or none of this machine's.
     """
     from waitress import create_server, wasyncore
 
+    made = {} if sockets is None else sockets
+    try:
+        return create_server(app, map=made, host=host, port=port, ident=None)
+    except (OSError, ValueError) as error:
+        wasyncore.close_all(made)
+        raise CannotListenError(host, port, error) from error
+
+
+def serve(app: Flask, host: str, port: int, tell: Callable[[], None]) -> None:
+    """Serve until told to stop by Ctrl-C or SIGTERM; what is being answered then is finished.
+
+    Requests that wait for a free thread at that moment are dropped unanswered, so that whoever
+    sent them sends them again. ``tell`` is called once it listens.
+    """
+    from waitress import wasyncore
+
     warm_meanwhile()
     sockets: dict[int, Any] = {}
-    server = create_server(app, map=sockets, host=host, port=port, ident=None)
+    server = listen(app, host, port, sockets)
+    tell()
     signal.signal(signal.SIGTERM, _leave)
     try:
         # What the server's own run() does, but that leaves without sending the last answers.

@@ -8,7 +8,6 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from flask import Flask
 from rich.console import Console
 from rich.padding import Padding
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
@@ -21,6 +20,7 @@ from wortwright.pages.amounts import amount
 from wortwright.pages.calibration_page import constants_told
 from wortwright.pages.plan_text import WIDTH, print_plan
 from wortwright.records.brewer import Club
+from wortwright.server import listen
 from wortwright.settings import Settings
 from wortwright.units import UnitSystem
 from wortwright.usecases.clubs import create_club
@@ -44,6 +44,11 @@ def walk(*, serving: bool, port: int) -> None:
         Whether to serve after the plan.
     port : int
         Port on 127.0.0.1 to serve on.
+
+    Raises
+    ------
+    CannotListenError
+        If it cannot be served there, before anything else is done.
     """
     console = Console(width=WIDTH, highlight=False)
     with tempfile.TemporaryDirectory(prefix="wortwright-demo-") as folder:
@@ -53,6 +58,7 @@ def walk(*, serving: bool, port: int) -> None:
             log_level="warning",
         )
         app = create_app(settings)
+        server = listen(app, "127.0.0.1", port) if serving else None
         app.extensions[DATABASE].migrate()
         wanted = documents()
         _, key = create_club(app.extensions[DATABASE], Club(**wanted["club"]), settings.pepper)
@@ -63,10 +69,10 @@ def walk(*, serving: bool, port: int) -> None:
         scaling = caller.post("/v1/scalings?units=metric", ids | {"target": wanted["target"]})
         console.print()
         print_plan(scaling["plan"], console)
-        if serving:
+        if server is not None:
             brewer_key = {"kind": "brewer", "name": "demo", "brewer_id": setup["brewer_id"]}
             keys = (key, caller.post("/v1/keys", brewer_key)["text"])
-            _serve(app, keys, ids, _pages(caller, scaling, setup["id"]), port, console)
+            _serve(server, keys, ids, _pages(caller, scaling, setup["id"]), console)
 
 
 def _put_in(caller: Caller, wanted: Wire, console: Console) -> tuple[Wire, Wire]:
@@ -128,18 +134,10 @@ def _link(caller: Caller, thing: str) -> str:
 
 
 def _serve(
-    app: Flask,
-    keys: tuple[str, str],
-    ids: Wire,
-    pages: Mapping[str, str],
-    port: int,
-    console: Console,
+    server: Any, keys: tuple[str, str], ids: Wire, pages: Mapping[str, str], console: Console
 ) -> None:
     """Serve the club, with its key and its brewer's, until interrupted."""
-    from waitress import create_server
-
     key, brewer_key = keys
-    server = create_server(app, host="127.0.0.1", port=port, ident=None)
     address = f"http://127.0.0.1:{server.effective_port}"
     asked = json.dumps({**ids, "target": {"volume": "2.6 US gal", "volume_at": "package"}})
     console.rule("Serving", align="left")
