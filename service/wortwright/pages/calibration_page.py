@@ -25,7 +25,7 @@ CONSTANTS = {
     "boil_off": "boiled off",
     "kettle_loss": "left in the kettle, beside what hops drink",
     "fermenter_loss": "left in the fermenter",
-    "mash_in_offset": "mash-ins warmer than the heat balance says",
+    "mash_in_offset": "mash-ins, warmer (+) or colder (-) than the heat balance says",
     "mash_heat_loss": "cooling of the mash",
     "vessel_heat": "heat the vessel takes, as so much water",
     "attenuation_offset": "attenuation beyond what is stated of the yeasts",
