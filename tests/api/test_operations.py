@@ -67,7 +67,7 @@ def test_docs_page_and_all_it_loads_come_from_here(client: FlaskClient) -> None:
     assert len(links) >= 5
     for link in links:
         assert link.startswith("/")
-        assert client.get(link, buffered=True).status_code == 200
+        assert client.get(link, buffered=True, follow_redirects=True).status_code == 200
 
 
 @pytest.mark.parametrize("name", ["index.html", "..%2f__init__.py", "oauth2-redirect.html"])

@@ -14,11 +14,12 @@ from wortwright.api.shapes.session import SessionOut
 from wortwright.api.shapes.setup import SetupContentOut
 from wortwright.planning.plan import Plan, WayOut
 from wortwright.records.recipe import Recipe
+from wortwright.records.sentence import Sentence
 from wortwright.records.session import Session
 from wortwright.records.setup import Setup
 
-# On each line of the grist; only in a recipe's grist; as interval_80.
-ELSEWHERE = {"share_of", "share", "low_80", "high_80"}
+# On each line of the grist; only in a recipe's grist; as interval_80; in the room of the fermenter.
+ELSEWHERE = {"share_of", "share", "low_80", "high_80", "foam"}
 
 
 def within(field: fields.Field[Any]) -> fields.Field[Any]:
@@ -34,7 +35,8 @@ def check(schema: Schema, record: type[Any]) -> None:
         if NoneType in kinds:
             assert field.allow_none, f"{record.__name__}.{name} may be null"
         inner, nested = within(field), next(filter(is_dataclass, kinds), None)
-        if nested is not None and nested is not WayOut:
+        # A sentence is written out as a text.
+        if nested is not None and nested not in (WayOut, Sentence):
             assert isinstance(inner, fields.Nested)
             check(inner.schema, nested)
 

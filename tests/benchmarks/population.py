@@ -109,8 +109,10 @@ class Template:
         own["setup_id"] = batch.add(SetupRow, self.of(SetupRow), **own)
         ids = {str(row["id"]): batch.add(SessionRow, row, **own) for row in self._rows[SessionRow]}
         for row in self._rows[CalibrationRow]:
-            taught_by = [str(ids[one]) for one in json.loads(row["session_ids"])]
-            batch.add(CalibrationRow, row, **own, session_ids=json.dumps(taught_by))
+            renamed = {name: row[name] for name in ("session_ids", "document")}
+            for one, other in ids.items():
+                renamed = {name: said.replace(one, str(other)) for name, said in renamed.items()}
+            batch.add(CalibrationRow, row, **own, **renamed)
         return own["setup_id"], ids[max(ids)]
 
 

@@ -104,6 +104,7 @@ def _register_hooks(app: Flask, settings: Settings) -> None:
     app.after_request(limits.add_headers)
     cors.init_app(app, settings)
     app.before_request(unit_parameter.choose_as_asked)
+    app.teardown_request(unit_parameter.forget)
 
 
 def _add_headers(response: Response) -> Response:

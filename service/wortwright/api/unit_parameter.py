@@ -8,8 +8,13 @@ from wortwright.api.unit_choice import choose
 from wortwright.units import UnitSystem
 
 
+def forget(_: BaseException | None) -> None:
+    """Leave no choice behind when a request ends."""
+    choose(None)
+
+
 def choose_as_asked() -> None:
-    """Take the choice from the request's ``units`` parameter; forget any earlier request's."""
+    """Take the choice from the request's ``units`` parameter."""
     asked = request.args.get("units")
     if asked is not None and asked not in tuple(UnitSystem):
         accepted = [str(system) for system in UnitSystem]

@@ -196,6 +196,7 @@ class BeerForecastOut(OutSchema):
     final_gravity = _part(GravityForecastOut())
     alcohol_by_volume = _part(FractionForecastOut())
     apparent_attenuation = fraction_field("apparent_attenuation", required=True)
+    apparent_attenuation_sd = fraction_field("attenuation_sd", required=True)
     postboil = fields.Nested(VolumeForecastOut(), required=True, attribute="postboil_l")
     bitterness = _bitterness()
     bitterness_formula = _text()

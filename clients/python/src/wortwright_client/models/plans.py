@@ -113,6 +113,7 @@ class BeerForecast(Model):
     final_gravity: Forecast
     alcohol_by_volume: Forecast
     apparent_attenuation: Quantity
+    apparent_attenuation_sd: Quantity
     postboil: Forecast
     bitterness: Quantity
     bitterness_formula: str
