@@ -8,7 +8,6 @@ thermometer, its cooling mash, its cellar) and by an offset of the yeast in this
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import NormalDist
 
 from wortwright.brewing.attenuation import (
     SHIFT_UNSURE,
@@ -16,6 +15,7 @@ from wortwright.brewing.attenuation import (
     YeastAttenuation,
     final_gravity_forecast,
 )
+from wortwright.calibration.intervals import SCORE_80
 from wortwright.records.grist import AddedTo, Fermentable, Kind
 from wortwright.records.recipe import MashStep, Yeast
 
@@ -44,8 +44,6 @@ ORDINARY_GRAVITY, WEAKEST, STRONGEST = 1.050, 1.001, 1.160
 
 USUAL_EFFICIENCY = 0.75
 LEAST, MOST = 0.3, 1.15
-SCORE_80 = NormalDist().inv_cdf(0.9)
-
 UNTOLD_SD = 0.03
 """Attenuation that somebody expects without saying how surely; common practice, no source."""
 

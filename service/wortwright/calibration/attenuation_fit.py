@@ -13,7 +13,6 @@ from wortwright.calibration.attenuation import (
     BREW_SD,
     MASH,
     PER_DEGREE,
-    SCORE_80,
     SETUP,
     SETUP_SD,
     UNNAMED,
@@ -31,6 +30,7 @@ from wortwright.calibration.attenuation import (
 from wortwright.calibration.corrected import Brew, CorrectedReadings
 from wortwright.calibration.doubted_notes import of_beer
 from wortwright.calibration.evidence import extract_by_place_kg
+from wortwright.calibration.intervals import SCORE_80
 from wortwright.calibration.linear import Row, learn
 from wortwright.calibration.posterior import Estimate, Finding
 from wortwright.calibration.priors import GRAVITY_SD

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from wortwright.calibration.curve import PARAMETERS
 from wortwright.calibration.evidence import Evidence
 from wortwright.calibration.history import SHARED
 from wortwright.calibration.regression import Belief
@@ -19,14 +20,7 @@ TOUCHES = {
     Changed.MILL: ("conversion", "conversion_loss_per_kg_per_l"),
     Changed.BAG: ("true_absorption_l_per_kg",),
     Changed.KETTLE: ("dead_space_l", "boil_off_l_per_h", "kettle_loss_l"),
-    Changed.METHOD: (
-        "conversion",
-        "conversion_loss_per_kg_per_l",
-        "true_absorption_l_per_kg",
-        "dead_space_l",
-        "bypass",
-        "washing",
-    ),
+    Changed.METHOD: PARAMETERS,
 }
 """What a change of each kind may alter: milling the conversion, a bag what the grain holds, a
 kettle its own losses; another method of mashing or sparging all that makes the efficiency."""

@@ -28,6 +28,7 @@ from wortwright.calibration.figures import (
     natural,
 )
 from wortwright.calibration.history import GRAVITIES, Array, Row
+from wortwright.calibration.intervals import SCORE_80
 from wortwright.calibration.priors import (
     FIRST_WORT_RELATIVE_SD,
     GRAVITY_SD,
@@ -45,8 +46,6 @@ WORTH_READING = 0.8
 
 USUAL_GRAVITY_ABOVE_1 = 0.045
 """Of a usual wort, for the size of the error of a gravity that was not read."""
-
-SCORE_80 = 1.2816
 
 _STANDARD = NormalDist()
 

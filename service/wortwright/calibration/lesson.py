@@ -4,9 +4,10 @@ from dataclasses import dataclass
 
 from wortwright.brewing.gravity import gravity_from_extract_kg_per_l
 from wortwright.calibration.efficiency import EfficiencyForecast, forecast_mash_efficiency
+from wortwright.calibration.intervals import SCORE_80
 from wortwright.calibration.posterior import Calibration, Estimate, MashPlan
 from wortwright.calibration.priors import USUAL_EXTRACT_YIELD, USUAL_LOAD_KG_PER_L
-from wortwright.calibration.reconciliation import POINTS, SCORE_80
+from wortwright.calibration.reconciliation import POINTS
 
 STRONG_LOAD_KG_PER_L = 0.40
 """Grain load of a strong beer, by which a lesson is judged; common practice."""

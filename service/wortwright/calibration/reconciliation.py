@@ -30,14 +30,12 @@ from wortwright.calibration.figures import (
 )
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.history import Row
+from wortwright.calibration.intervals import SCORE_80
 from wortwright.calibration.posterior import Calibration, OwnWord
 from wortwright.records.dimension import Dimension
 from wortwright.records.sentence import Amount, Said, capitalised, in_a_row, say
 from wortwright.records.session import Session
 from wortwright.records.setup import Setup
-
-SCORE_80 = 1.2816
-"""Standard deviations from the mean to either end of an 80 % interval."""
 
 NEGLIGIBLE = 1e-3
 """Explanations less probable than this tell no figure."""

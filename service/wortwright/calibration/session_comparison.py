@@ -9,10 +9,10 @@ from wortwright.calibration.balance import Balance
 from wortwright.calibration.explanations import Explained, certain
 from wortwright.calibration.figures import WORDS, Name, figures_of, natural
 from wortwright.calibration.history import SHARED, Array
+from wortwright.calibration.intervals import SCORE_80
 from wortwright.calibration.posterior import Calibration
 from wortwright.calibration.reconciliation import (
     POINTS,
-    SCORE_80,
     amount_of,
     explained_session,
     mixed_figures,

@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from wortwright.calibration.history import SHARED, Array
+from wortwright.calibration.intervals import SCORE_80
 from wortwright.calibration.posterior import SuspectedChange
 from wortwright.calibration.regression import LEAST_INFORMATION, SCATTERS, Belief, Fit
 
@@ -28,9 +29,6 @@ LEAST_BEFORE, LEAST_AFTER = 3, 2
 _EVERY = slice(None, None, 2)
 _SCATTERS = SCATTERS[_EVERY]
 """A coarser grid does: what counts is that the scatter is not taken for known."""
-
-SCORE_80 = 1.2816
-"""Standard deviations from the mean to either end of an 80 % interval."""
 
 _WHY = {
     ("conversion", True): "the grain were crushed coarser",

@@ -5,6 +5,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from wortwright.calibration.intervals import SCORE_80
 from wortwright.pages.amounts import amount, between
 from wortwright.pages.calibration_marks import curve_told, marks_of, next_brew, standing_out
 from wortwright.pages.efficiency_chart import efficiency_chart, written_load
@@ -13,9 +14,6 @@ from wortwright.pages.rendering import render
 from wortwright.units import Dimension, UnitSystem, preferred, to_base
 
 Wire = Mapping[str, Any]
-
-SCORE_80 = 1.2816
-"""Standard deviations from the mean to either end of an 80 % interval."""
 
 CONSTANTS = {
     "conversion": "conversion in a thin mash",
