@@ -105,8 +105,9 @@ def last_that_fits(
             whole = math.floor(edge / step + 1e-6)
             while whole * step > below and margin(whole * step) < 0.0:
                 whole -= 1
-            # What is weighed jumps by steps, so the last step that fits may lie past the root.
-            while (whole + 1) * step < above and margin((whole + 1) * step) >= 0.0:
+            # What is weighed jumps by steps, so the last step that fits may lie past the root,
+            # and past a rung that did not fit.
+            while (whole + 1) * step < high and margin((whole + 1) * step) >= 0.0:
                 whole += 1
             if margin(whole * step) >= 0.0:
                 return round(whole * step, 9)
