@@ -16,6 +16,9 @@ from wortwright.records.sentence import Amount, Said, Sentence, in_a_row, litres
 SUSPECT = 0.5
 """A reading that is more likely a blunder than not makes its session a finding."""
 
+HIGHEST_LOG = 5.0
+"""What is expected of an absurd session may be absurd; it is written out nevertheless."""
+
 NO_BREW = (
     "Its masses and volumes are not those of one brew, so it teaches nothing: look for a wrong "
     "unit or a slip of the pen."
@@ -90,7 +93,7 @@ def _suspect(history: History, fit: Fit, index: int, row: Row) -> Sentence:
     if row in VOLUMES:
         said, meant = litres(read * preboil_l), litres(expected * preboil_l)
     elif row is Row.FIRST_WORT:
-        said, meant = f"{100.0 * math.exp(read):.0f} %", f"{100.0 * math.exp(expected):.0f} %"
+        said, meant = _percent(read), _percent(expected)
     else:
         said, meant = _gravity(read), _gravity(expected)
     return say(
@@ -101,5 +104,9 @@ def _suspect(history: History, fit: Fit, index: int, row: Row) -> Sentence:
     )
 
 
+def _percent(log_share: float) -> str:
+    return f"{100.0 * math.exp(min(log_share, HIGHEST_LOG)):.0f} %"
+
+
 def _gravity(log_extract: float) -> str:
-    return f"{gravity_from_extract_kg_per_l(min(math.exp(log_extract), 0.45)):.3f}"
+    return f"{gravity_from_extract_kg_per_l(min(math.exp(min(log_extract, 0.0)), 0.45)):.3f}"

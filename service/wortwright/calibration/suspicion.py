@@ -26,6 +26,9 @@ by about 0.07. Common practice, no source."""
 
 LEAST_BEFORE, LEAST_AFTER = 3, 2
 
+CERTAIN_GAIN = 500.0
+"""Log evidence that nobody needs more of, and a float still holds."""
+
 _EVERY = slice(None, None, 2)
 _SCATTERS = SCATTERS[_EVERY]
 """A coarser grid does: what counts is that the scatter is not taken for known."""
@@ -156,7 +159,7 @@ def _by_first(fit: Fit, scattered: _Scattered, column: int) -> tuple[Array, Arra
     pull = pull - (after @ scattered.moved[:, :, None])[:, :, 0]
     variance = 1.0 / (SHIFT_SD**-2.0 + np.maximum(known, 0.0))
     gain = 0.5 * (variance * pull**2 + np.log(variance / SHIFT_SD**2))
-    return gain, variance * pull, variance
+    return np.minimum(gain, CERTAIN_GAIN), variance * pull, variance
 
 
 def _with_all_later(terms: Array) -> Array:
