@@ -15,5 +15,6 @@ from wortwright.warming import warm
 
 def make_app() -> Flask:
     """Put the application of one worker together, ready to fit at once."""
+    app = create_app(Settings.from_environment())
     warm()
-    return create_app(Settings.from_environment())
+    return app

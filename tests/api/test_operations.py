@@ -1,3 +1,4 @@
+import gc
 import re
 from collections.abc import Callable
 from dataclasses import replace
@@ -79,3 +80,10 @@ def test_contract_is_served(client: FlaskClient) -> None:
     answer = client.get("/v1/openapi.yaml")
     assert answer.content_type == "application/yaml"
     assert answer.text.startswith("openapi: 3.1.0\n")
+
+
+def test_what_is_there_when_warm_is_no_longer_looked_through_for_garbage() -> None:
+    here: list[object] = [[]]
+    assert any(one is here for one in gc.get_objects())
+    warm()
+    assert not any(one is here for one in gc.get_objects())

@@ -17,6 +17,7 @@ from wortwright.demo.walk import documents
 from wortwright.records.brewer import Club
 from wortwright.settings import Settings
 from wortwright.usecases.clubs import create_club
+from wortwright.warming import warm
 
 # A best bitter that fits the kettle, so that no way out has to be looked for.
 BITTER = {
@@ -126,6 +127,7 @@ def served_house(database: str) -> Iterator[House]:
             log_level="warning",
         )
         app = create_app(settings)
+        warm()
         opened = app.extensions[DATABASE]
         opened.migrate()
         _, key = create_club(opened, Club("Millrace Lane"), settings.pepper)

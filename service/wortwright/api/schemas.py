@@ -49,3 +49,9 @@ class OutSchema(Schema):
         """Publishes no ``additionalProperties``."""
 
         unknown = EXCLUDE
+
+    def get_attribute(self, obj: Any, attr: str, default: Any) -> Any:
+        """Take a record's attribute as one: marshmallow would first look for an item."""
+        if "." in attr or isinstance(obj, dict):
+            return super().get_attribute(obj, attr, default)
+        return getattr(obj, attr, default)

@@ -1,6 +1,7 @@
 """Calibrations: one version after another of what is known of a setup; each written once."""
 
 from dataclasses import dataclass
+from typing import Any
 from uuid import UUID
 
 from sqlalchemy import Select, bindparam, func, select
@@ -148,11 +149,10 @@ def page(
     return rows.page(tx, CalibrationRow, found, _read, after=after, limit=limit)
 
 
-def _latest(of_brewer: bool) -> Select[CalibrationRow]:
-    scope = Scope(bindparam("club_id"), bindparam("brewer_id") if of_brewer else None)  # type: ignore[arg-type]
-    found = rows.in_scope(CalibrationRow, scope)
-    found = found.where(CalibrationRow.setup_id == bindparam("setup_id"))
-    return found.order_by(CalibrationRow.number.desc()).limit(1)
+def _latest(of_brewer: bool) -> Select[Any]:
+    found, columns = rows.to_read(CalibrationRow, of_brewer)
+    found = found.where(columns.setup_id == bindparam("setup_id"))
+    return found.order_by(columns.number.desc()).limit(1)
 
 
 _LATEST = {of_brewer: _latest(of_brewer) for of_brewer in (False, True)}

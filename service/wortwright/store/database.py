@@ -7,6 +7,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
+import orjson
 from alembic import command
 from alembic.config import Config
 from alembic.migration import MigrationContext
@@ -146,6 +147,7 @@ def _make_engine(url: URL, *, foreign_keys: bool = True) -> Engine:
         return create_engine(
             url,
             json_serializer=to_json,
+            json_deserializer=orjson.loads,
             pool_pre_ping=True,
             connect_args={
                 "options": f"-c statement_timeout={_STATEMENT_TIMEOUT_MS} -c timezone=UTC",
@@ -158,6 +160,7 @@ def _make_engine(url: URL, *, foreign_keys: bool = True) -> Engine:
         url,
         module=sqlite_driver(),
         json_serializer=to_json,
+        json_deserializer=orjson.loads,
         poolclass=None if foreign_keys else NullPool,
     )
     _prepare_sqlite(engine, foreign_keys)

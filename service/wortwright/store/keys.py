@@ -53,7 +53,7 @@ def add(tx: Tx, key_id: UUID, scope: Scope, key: Key) -> Stored[Key]:
 
 def find(tx: Tx, key_id: UUID) -> Stored[Key] | None:
     """Find a key of any club by its id: this is how a caller becomes known."""
-    row = tx.execute(_BY_ID, {"key_id": key_id}).one_or_none()
+    row = tx.connection().execute(_BY_ID, {"key_id": key_id}).one_or_none()
     return None if row is None else _read(row)
 
 

@@ -1,9 +1,10 @@
 """Recipes, the club's and the brewers' own."""
 
 from collections.abc import Sequence
+from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Select, bindparam, or_, select
+from sqlalchemy import ColumnElement, Select, bindparam, or_, select
 
 from wortwright.records.recipe import Recipe
 from wortwright.store import rows
@@ -59,15 +60,19 @@ def remove(tx: Tx, scope: Scope, recipe_id: UUID, expected: int) -> None:
 
 
 def _readable(scope: Scope) -> Select[RecipeRow]:
-    found = select(RecipeRow).where(RecipeRow.club_id == scope.club_id)
+    return select(RecipeRow).where(_may_read(RecipeRow, scope))
+
+
+def _may_read(columns: Any, scope: Scope) -> ColumnElement[bool]:
+    of_club: ColumnElement[bool] = columns.club_id == scope.club_id
     if scope.brewer_id is None:
-        return found
-    return found.where(or_(RecipeRow.brewer_id == scope.brewer_id, RecipeRow.brewer_id.is_(None)))
+        return of_club
+    return of_club & or_(columns.brewer_id == scope.brewer_id, columns.brewer_id.is_(None))
 
 
-def _by_id(of_brewer: bool) -> Select[RecipeRow]:
-    scope = Scope(bindparam("club_id"), bindparam("brewer_id") if of_brewer else None)  # type: ignore[arg-type]
-    return _readable(scope).where(RecipeRow.id == bindparam("row_id"))
+def _by_id(of_brewer: bool) -> Select[Any]:
+    found, columns = rows.to_read(RecipeRow, of_brewer, _may_read)
+    return found.where(columns.id == bindparam("row_id"))
 
 
 _BY_ID = {of_brewer: _by_id(of_brewer) for of_brewer in (False, True)}

@@ -5,7 +5,7 @@ from functools import cache
 from typing import Any, TypeVar, cast
 from uuid import UUID
 
-from sqlalchemy import Select, bindparam, select
+from sqlalchemy import ColumnElement, Select, bindparam, select
 from sqlalchemy.orm.exc import StaleDataError
 
 from wortwright.store.database import Tx
@@ -26,22 +26,35 @@ V = TypeVar("V")
 
 def in_scope(table: type[C], scope: Scope) -> Select[C]:
     """Select the rows that belong to the scope."""
-    found = select(table).where(table.club_id == scope.club_id)
-    return found if scope.brewer_id is None else found.where(table.brewer_id == scope.brewer_id)
+    return select(table).where(_belongs(table, scope))
+
+
+def _belongs(columns: Any, scope: Scope) -> ColumnElement[bool]:
+    of_club: ColumnElement[bool] = columns.club_id == scope.club_id
+    return of_club if scope.brewer_id is None else of_club & (columns.brewer_id == scope.brewer_id)
+
+
+def built_scope(of_brewer: bool) -> Scope:
+    """Give a scope for a statement that is built before anybody asks; `fetch` fills it in."""
+    return Scope(bindparam("club_id"), bindparam("brewer_id") if of_brewer else None)  # type: ignore[arg-type]
+
+
+def to_read(
+    table: type[C], of_brewer: bool, belongs: Callable[[Any, Scope], ColumnElement[bool]] = _belongs
+) -> tuple[Select[Any], Any]:
+    """Begin a statement for `fetch`, and give its columns.
+
+    They read like a row's attributes and cannot be changed, so that nobody keeps watch over them.
+    """
+    columns = cast(Any, table).__table__.c
+    return select(*columns).where(belongs(columns, built_scope(of_brewer))), columns
 
 
 @cache
 def _by_id(table: Any, of_brewer: bool, lock: bool) -> Select[Any]:
-    found = select(table).where(
-        table.club_id == bindparam("club_id"), table.id == bindparam("row_id")
-    )
-    if of_brewer:
-        found = found.where(table.brewer_id == bindparam("brewer_id"))
-    return _locking(found) if lock else found
-
-
-def _locking(found: Select[R]) -> Select[R]:
-    return found.with_for_update().execution_options(populate_existing=True)
+    found, columns = to_read(table, of_brewer)
+    found = found.where(columns.id == bindparam("row_id"))
+    return found.with_for_update() if lock else found
 
 
 def read(tx: Tx, table: type[C], scope: Scope, row_id: UUID, *, lock: bool = False) -> C:
@@ -57,11 +70,14 @@ def read(tx: Tx, table: type[C], scope: Scope, row_id: UUID, *, lock: bool = Fal
 
 
 def fetch(tx: Tx, built: Select[C], scope: Scope, **values: object) -> C | None:
-    """Run a statement built before, with the scope's ids and further values in it."""
+    """Run a statement of `to_read` with the scope's ids and further values in it.
+
+    It goes straight to the connection: every change is flushed where it is made.
+    """
     values["club_id"] = scope.club_id
     if scope.brewer_id is not None:
         values["brewer_id"] = scope.brewer_id
-    return tx.scalars(built, values).one_or_none()
+    return cast("C | None", tx.connection().execute(built, values).one_or_none())
 
 
 def one(tx: Tx, table: type[R], found: Select[R], row_id: UUID, *, lock: bool = False) -> R:
@@ -71,7 +87,7 @@ def one(tx: Tx, table: type[R], found: Select[R], row_id: UUID, *, lock: bool = 
     """
     found = found.where(table.id == row_id)
     if lock:
-        found = _locking(found)
+        found = found.with_for_update().execution_options(populate_existing=True)
     row = tx.scalars(found).one_or_none()
     if row is None:
         raise NotFoundError(table.thing, row_id)
