@@ -13,7 +13,7 @@ from postgres import own_postgres_database
 from wortwright.api import examples
 from wortwright.api.app import create_app
 from wortwright.api.extensions import DATABASE
-from wortwright.demo.walk import documents
+from wortwright.demo.walk import brew_past, documents
 from wortwright.records.brewer import Club
 from wortwright.settings import Settings
 from wortwright.usecases.clubs import create_club
@@ -49,8 +49,8 @@ class House:
         club = documents()
         brewer_id = self.post("/v1/brewers", club["brewer"])["id"]
         self.setup_id = self.post("/v1/setups", {"brewer_id": brewer_id, **club["setup"]})["id"]
-        for session in club["sessions"]:
-            self.post("/v1/sessions", {"setup_id": self.setup_id, **session})
+        for _ in brew_past(self.post, self.setup_id, club):
+            pass
         self.recipe_id = self.post("/v1/recipes", BITTER)["id"]
         self.scaling = {
             "setup_id": self.setup_id,

@@ -8,6 +8,7 @@ from wortwright.calibration import report as report_module
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.report import report
 from wortwright.records.session import Stage
+from wortwright.records.setup import Change, Changed
 
 
 def brewed(*sessions):
@@ -69,6 +70,23 @@ def test_the_newest_sessions_are_judged(monkeypatch):
     assert told.leave_one_out.session_count == 2
     judged = [one.session_id for one in told.sessions if one.influence is not None]
     assert judged == ["s5", "s4"]
+
+
+def test_sessions_before_a_change_are_told_apart_and_not_judged():
+    third = MIXED[2][1].brewed_at.date()
+    setup = replace(HUNG_BAG, changes=(Change(on=third, what=Changed.MILL),))
+    told = report(setup, MIXED, fit_calibration(setup, MIXED), preboil_l=26.0)
+    before = {one.session_id for one in told.sessions if one.before_change}
+    assert before == {"s0", "s1"}
+    assert before == {one.session_id for one in told.sessions if one.influence is None}
+    assert told.leave_one_out.session_count == 4
+
+
+def test_that_nothing_was_changed_puts_no_session_before_a_change():
+    last = MIXED[-1][1].brewed_at.date()
+    setup = replace(HUNG_BAG, changes=(Change(on=last, what=Changed.NOTHING),))
+    told = report(setup, MIXED, fit_calibration(setup, MIXED), preboil_l=26.0)
+    assert not any(one.before_change for one in told.sessions)
 
 
 def test_a_session_far_from_the_others_has_influence_and_a_blunder_a_finding():

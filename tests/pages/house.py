@@ -8,7 +8,7 @@ from werkzeug.test import TestResponse
 
 from wortwright.api import calculation_examples as examples
 from wortwright.api.extensions import DATABASE
-from wortwright.demo.walk import documents
+from wortwright.demo.walk import brew_past, documents
 from wortwright.records.brewer import Club
 from wortwright.settings import Settings
 from wortwright.usecases.clubs import create_club
@@ -34,10 +34,7 @@ class PageHouse:
         self.brewer_id = self.made("/v1/brewers", wanted["brewer"])["id"]
         self.setup = self.made("/v1/setups", {"brewer_id": self.brewer_id, **wanted["setup"]})
         self.recipe = self.made("/v1/recipes", wanted["recipe"])
-        self.sessions = [
-            self.made("/v1/sessions", {"setup_id": self.setup["id"], **session})
-            for session in wanted["sessions"]
-        ]
+        self.sessions = list(brew_past(self.made, self.setup["id"], wanted))
         self.full = self.scaling(**ALSO)
         self.bare = self.scaling()
 

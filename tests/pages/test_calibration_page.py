@@ -81,6 +81,7 @@ def test_the_attenuation_of_each_yeast_is_a_constant_of_its_own(
     }
     known = {
         "setup_name": "Test",
+        "changes": [],
         "calibration": {**calibration, "attenuation_by_yeast": [ale]},
         "report": report,
         "brewed_at": {one["session_id"]: "2026-03-03T10:00:00Z" for one in report["sessions"]},
@@ -148,11 +149,24 @@ def test_before_any_session_the_page_says_so(page_house: PageHouse) -> None:
     assert 'class="session"' not in page
 
 
+def test_a_change_is_told_and_the_brews_before_it_are_hollow(
+    page_house: PageHouse, words: str, report: Any
+) -> None:
+    assert "1 April 2026: the mill. Rollers set again" in words
+    page = page_house.ask("GET", f"/v1/setups/{page_house.setup['id']}/calibration/page").text
+    before = [one for one in report["sessions"] if one["before_change"]]
+    # Eight brews before April, one of them doubted; one sign more explains them.
+    assert len(before) == 8
+    assert page.count('class="before_change"') == 8 - 1 + 1
+    assert "the 4 sessions since the last change" in words
+
+
 def test_a_doubted_session_is_told_apart(report: Any, calibration: Any) -> None:
     first, *rest = ({**one, "weight": 1.0, "reason": None} for one in report["sessions"])
     doubted = {**first, "weight": 0.2, "reason": "Its gravity is far below the curve."}
     known = {
         "setup_name": "Test",
+        "changes": [],
         "calibration": calibration,
         "report": {**report, "sessions": [doubted, *rest]},
         "brewed_at": {one["session_id"]: "2026-03-03T10:00:00+00:00" for one in [first, *rest]},
@@ -172,6 +186,7 @@ def test_a_record_worse_than_the_average_is_not_hidden(
     left_out = {"session_count": 5, "model_points": model, "average_points": average}
     known = {
         "setup_name": "Test",
+        "changes": [],
         "calibration": calibration,
         "report": {**report, "sessions": [], "leave_one_out": left_out},
         "brewed_at": {},

@@ -17,6 +17,7 @@ SEEN = (0.15, 0.25)
 MARKS = [
     Mark("session", 0.16, 0.8),
     Mark("session", 0.24, 0.7),
+    Mark("before_change", 0.22, 0.68),
     Mark("doubted", 0.2, 0.55, "doubted, 3 March"),
     Mark("set_aside", 0.18, 0.6, "set aside, 5 May"),
     Mark("average", 0.35, 0.75, "plain average"),

@@ -66,7 +66,7 @@ def test_a_brew_beyond_what_was_seen_says_so(seen: tuple[float, float], outside:
     doubts = found(plan(recipe_of_this_setup(recipe(), known), known))
     assert ("outside_seen_range" in doubts) is outside
     if outside:
-        assert "28%" in doubts["outside_seen_range"].detail
+        assert "28 %" in doubts["outside_seen_range"].detail
 
 
 def test_a_thick_mash_is_doubted() -> None:

@@ -47,7 +47,7 @@ def test_there_and_back_gives_the_first_mass(mass_kg, alpha, other):
 def test_aroma_keeps_its_mass_and_tells_what_becomes_of_the_bitterness():
     made = substitute_hops(0.03, 0.05, 0.10, Purpose.AROMA)
     assert made.mass_kg == 0.03
-    assert "+100%" in made.warnings[0].detail
+    assert "+100 %" in made.warnings[0].detail
 
 
 def test_bittering_hops_keep_their_alpha_acid_and_aroma_its_mass():

@@ -14,6 +14,7 @@ from wortwright.records.sentence import (
     degrees,
     grams,
     in_a_row,
+    in_percent,
     kilograms,
     litres,
     say,
@@ -49,6 +50,13 @@ def test_a_sentence_is_written_in_the_units_of_the_answer(units: str | None, exp
 def test_what_looks_like_a_place_in_a_name_is_none() -> None:
     named = say("{name}: {volume}", name="{volume} {0} {", volume=litres(1.0))
     assert spoken(named) == "{volume} {0} {: 1.0 L"
+
+
+def test_percent_is_written_after_a_space_with_the_decimals_that_mean_something() -> None:
+    assert in_percent(0.254) == "25 %"
+    assert in_percent(0.0349, 1) == "3.5 %"
+    assert in_percent(-0.12, signed=True) == "-12 %"
+    assert in_percent(1.0, signed=True) == "+100 %"
 
 
 def test_sentences_go_into_sentences_and_words_that_meet_are_one_part() -> None:

@@ -12,6 +12,7 @@ from wortwright.api.extensions import database
 from wortwright.api.page_answers import HTML, PAGE, choose_units, page, refusal_as_page
 from wortwright.api.schemas import InSchema
 from wortwright.api.shapes.brew_day import KettleLogOut
+from wortwright.api.shapes.change import ChangeOut
 from wortwright.api.shapes.common import Id
 from wortwright.api.shapes.learnt import CalibrationOut
 from wortwright.api.shapes.plan import PlanOut
@@ -86,6 +87,7 @@ def _written(shown: Shown) -> dict[str, Any]:
     plan = None if shown.next_brew is None else PlanOut().dump(shown.next_brew.plan)
     return {
         "setup_name": shown.setup.name,
+        "changes": [ChangeOut().dump(change) for change in shown.setup.changes],
         "calibration": CalibrationOut().dump(shown.reported.calibration),
         "report": CalibrationReportOut().dump(shown.reported),
         "brewed_at": {key: at.isoformat() for key, at in shown.brewed_at.items()},

@@ -56,7 +56,8 @@ class SessionPoint:
     """One session beside the curve.
 
     ``influence`` is how far the curve at its grain load would move without it [fraction];
-    None if it was not left out in turn.
+    None if it was not left out in turn. The curve is that of the setup as it is now: it speaks no
+    more of a brew ``before_change``, the last one, recorded or suspected.
     """
 
     session_id: str
@@ -64,6 +65,7 @@ class SessionPoint:
     observed: Observed
     expected: float
     influence: float | None
+    before_change: bool
     finding: Finding | None
 
 
@@ -97,6 +99,9 @@ class _Told:
     mash_plan: MashPlan
     observed: Observed
 
+    def is_since(self, day: date) -> bool:
+        return self.session[1].brewed_at.date() >= day
+
 
 def report(
     setup: Setup,
@@ -113,7 +118,7 @@ def report(
     told = [one for one in (_told(pair, calibration) for pair in closed) if one is not None]
     told.sort(key=lambda one: (one.session[1].brewed_at, one.session[0]), reverse=True)
     since = _last_change(setup, calibration)
-    judged = [one for one in told if one.session[1].brewed_at.date() >= since][:MOST_LEFT_OUT]
+    judged = [one for one in told if one.is_since(since)][:MOST_LEFT_OUT]
     without = {
         one.session[0]: fit_calibration(
             setup, [pair for pair in closed if pair != one.session], club
@@ -128,17 +133,18 @@ def report(
             for load in GRID_LOADS_KG_PER_L
             for extract_yield in GRID_YIELDS
         ),
-        sessions=tuple(_session_point(one, calibration, without, findings) for one in told),
+        sessions=tuple(_session_point(one, calibration, since, without, findings) for one in told),
         leave_one_out=_leave_one_out(judged, without),
     )
 
 
 def points_beside(
-    sessions: Sequence[tuple[str, Session]], calibration: Calibration
+    setup: Setup, sessions: Sequence[tuple[str, Session]], calibration: Calibration
 ) -> tuple[SessionPoint, ...]:
     """Give sessions that teach nothing as points beside the curve, if they tell an efficiency."""
+    since = _last_change(setup, calibration)
     told = (_told(pair, calibration) for pair in sessions)
-    return tuple(_session_point(one, calibration, {}, {}) for one in told if one is not None)
+    return tuple(_session_point(one, calibration, since, {}, {}) for one in told if one is not None)
 
 
 def _last_change(setup: Setup, calibration: Calibration) -> date:
@@ -195,6 +201,7 @@ def _preboil_l(evidence: Evidence, calibration: Calibration) -> float:
 def _session_point(
     one: _Told,
     calibration: Calibration,
+    since: date,
     without: dict[str, Calibration],
     findings: dict[str, Finding],
 ) -> SessionPoint:
@@ -207,6 +214,7 @@ def _session_point(
         observed=one.observed,
         expected=expected,
         influence=expected - mean_mash_efficiency(left_out, one.mash_plan) if left_out else None,
+        before_change=not one.is_since(since),
         finding=findings.get(session_id),
     )
 

@@ -14,12 +14,13 @@ import svg
 from wortwright.api.app import create_app
 from wortwright.api.extensions import DATABASE
 from wortwright.demo.caller import Caller
-from wortwright.demo.walk import documents
+from wortwright.demo.walk import brew_past, documents
 from wortwright.pages.amounts import ends
 from wortwright.pages.efficiency_chart import Mark, efficiency_chart
 from wortwright.pages.guide import PICTURES
 from wortwright.pages.plot import INK, Axis, Scale, axes, line, words
 from wortwright.records.brewer import Club
+from wortwright.records.sentence import in_percent
 from wortwright.settings import Settings
 from wortwright.units import UnitSystem
 from wortwright.usecases.clubs import create_club
@@ -69,8 +70,7 @@ def _brew(caller: Caller, wanted: Wire) -> Told:
     at = f"/v1/setups/{setup_id}/calibration"
     before = caller.get(f"{at}/report?units=metric")
     forecasts = [_forecast(caller, asked)]
-    for session in wanted["sessions"]:
-        caller.post("/v1/sessions", {"setup_id": setup_id, **session})
+    for _ in brew_past(caller.post, setup_id, wanted):
         forecasts.append(_forecast(caller, asked))
     scaling = caller.post("/v1/scalings?units=metric", asked)
     chart = caller.text(f"{at}/chart.svg?units=metric&scaling_id={scaling['id']}")
@@ -114,14 +114,15 @@ def _average(told: Told) -> str:
         Mark("next", load, mean, "the strong beer", (low, high)),
     ]
     said = (
-        f"The plain average of past efficiencies, {told.average:.0%}, is right among the brews it "
-        f"was made of; the strong beer gives {mean:.0%}."
+        f"The plain average of past efficiencies, {in_percent(told.average)}, is right among the "
+        f"brews it was made of; the strong beer gives {in_percent(mean)}."
     )
     return efficiency_chart(told.after["curve"], (seen[0], seen[1]), marks, UnitSystem.METRIC, said)
 
 
 def _dot(point: Wire) -> Mark:
-    return Mark("session", point["grain_load_kg_per_l"], point["observed"]["value"])
+    kind = "before_change" if point["before_change"] else "session"
+    return Mark(kind, point["grain_load_kg_per_l"], point["observed"]["value"])
 
 
 def _learning(told: Told) -> str:

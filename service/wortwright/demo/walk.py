@@ -3,7 +3,7 @@
 import json
 import secrets
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -24,8 +24,10 @@ from wortwright.server import listen
 from wortwright.settings import Settings
 from wortwright.units import UnitSystem
 from wortwright.usecases.clubs import create_club
+from wortwright.warming import warm
 
 Wire = Mapping[str, Any]
+Post = Callable[[str, Any], Wire]
 
 
 def documents() -> dict[str, Any]:
@@ -83,9 +85,18 @@ def _put_in(caller: Caller, wanted: Wire, console: Console) -> tuple[Wire, Wire]
     recipe = caller.post("/v1/recipes", wanted["recipe"])
     columns = (TextColumn("Calibrating from past brews"), BarColumn(), MofNCompleteColumn())
     with Progress(*columns, console=console) as progress:
-        for session in progress.track(wanted["sessions"]):
-            caller.post("/v1/sessions", {"setup_id": setup["id"], **session})
+        brews = brew_past(caller.post, setup["id"], wanted)
+        list(progress.track(brews, total=len(wanted["sessions"])))
     return setup, recipe
+
+
+def brew_past(post: Post, setup_id: str, wanted: Wire) -> Iterator[Wire]:
+    """Put in what happened in its order: each brew, and before it what was changed meanwhile."""
+    changes = list(wanted["changes"])
+    for session in wanted["sessions"]:
+        while changes and changes[0]["on"] <= session["brewed_at"]:
+            post(f"/v1/setups/{setup_id}/changes", changes.pop(0))
+        yield post("/v1/sessions", {"setup_id": setup_id, **session})
 
 
 def _show_calibration(caller: Caller, setup_id: str, console: Console) -> None:
@@ -158,6 +169,7 @@ def _serve(
     )
     for line in lines:
         console.print(line, soft_wrap=True, markup=False)
+    warm()
     try:
         server.run()
     finally:

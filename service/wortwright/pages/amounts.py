@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
+from wortwright.records.sentence import in_percent
+
 Quantity = Mapping[str, Any]
 
 # Decimals that the reading of an instrument carries.
@@ -78,8 +80,8 @@ def between(low: Quantity, high: Quantity) -> str:
 
 def percent(quantity: Quantity, decimals: int = 1) -> str:
     """Write a fraction in percent."""
-    factor = 1.0 if quantity["unit"] == "%" else 100.0
-    return f"{factor * quantity['value']:.{decimals}f} %"
+    whole_of = 100.0 if quantity["unit"] == "%" else 1.0
+    return in_percent(quantity["value"] / whole_of, decimals)
 
 
 def interval(forecast: Mapping[str, Any]) -> str:

@@ -10,6 +10,13 @@ from wortwright.units import UnitSystem
 
 Wire = Mapping[str, Any]
 
+CHANGED = {
+    "mill": "the mill",
+    "bag": "the bag",
+    "kettle": "the kettle",
+    "method": "the way of mashing or sparging",
+}
+
 
 def marks_of(known: Wire) -> list[Mark]:
     """Give every brew as a mark.
@@ -41,7 +48,7 @@ def marks_of(known: Wire) -> list[Mark]:
 def _session(point: Wire, brewed_at: Mapping[str, str]) -> Mark:
     place = (point["grain_load_kg_per_l"], point["observed"]["value"])
     if point["reason"] is None:
-        return Mark("session", *place)
+        return Mark("before_change" if point["before_change"] else "session", *place)
     return Mark("doubted", *place, f"doubted, {day_of(brewed_at[point['session_id']])}")
 
 
@@ -71,6 +78,16 @@ def standing_out(known: Wire) -> list[str]:
         for session_id, reason in known["trusted"].items()
     ]
     return doubted + trusted + aside
+
+
+def changed(changes: Sequence[Wire]) -> list[str]:
+    """Say what was changed and when; that nothing was is no news."""
+    return [
+        f"{day_of(change['on'])}: {CHANGED[change['what']]}" + (f". {note}" if note else "")
+        for change in changes
+        for note in [change.get("note")]
+        if change["what"] in CHANGED
+    ]
 
 
 def next_brew(plan: Wire | None, system: UnitSystem) -> str | None:

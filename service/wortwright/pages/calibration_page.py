@@ -7,7 +7,13 @@ from markupsafe import Markup
 
 from wortwright.calibration.intervals import SCORE_80
 from wortwright.pages.amounts import amount, between
-from wortwright.pages.calibration_marks import curve_told, marks_of, next_brew, standing_out
+from wortwright.pages.calibration_marks import (
+    changed,
+    curve_told,
+    marks_of,
+    next_brew,
+    standing_out,
+)
 from wortwright.pages.efficiency_chart import efficiency_chart, written_load
 from wortwright.pages.estimate_range import Range, estimate_range
 from wortwright.pages.rendering import render
@@ -70,7 +76,7 @@ def calibration_page(known: Wire, system: UnitSystem, *, nonce: str) -> str:
     Parameters
     ----------
     known : mapping
-        As `calibration_chart`; and ``setup_name``.
+        As `calibration_chart`; and ``setup_name``, ``changes`` of the setup.
     system : UnitSystem
         For the grain load.
     nonce : str
@@ -93,7 +99,8 @@ def calibration_page(known: Wire, system: UnitSystem, *, nonce: str) -> str:
         preboil=report["preboil_volume"],
         seen=seen and [written_load(load, system) for load in seen["grain_load_kg_per_l"]],
         next_brew=next_brew(known["next_brew"], system),
-        record=_record(report["leave_one_out"]),
+        record=_record(report),
+        changed=changed(known["changes"]),
         suspected=[change["reason"] for change in calibration["suspected_changes"]],
         standing_out=standing_out(known),
         curve=[(written_load(row["grain_load_kg_per_l"], system), row) for row in report["curve"]],
@@ -119,15 +126,18 @@ def constants_told(calibration: Wire, system: UnitSystem) -> list[dict[str, Any]
     return _constants([*_by_steps(calibration["constants"], system), *_by_yeast(calibration)])
 
 
-def _record(left_out: Wire | None) -> str:
+def _record(report: Wire) -> str:
     """Say how well the sessions would have been forecast, each from all others."""
+    left_out = report["leave_one_out"]
     if left_out is None:
         return "With fewer than two sessions there is no record of its forecasts yet."
     model, average = left_out["model_points"], left_out["average_points"]
+    is_changed = any(point["before_change"] for point in report["sessions"])
+    which = f"the {left_out['session_count']} sessions{' since the last change' * is_changed}"
     said = (
-        f"Forecast each of these {left_out['session_count']} sessions from the others alone, and "
-        f"its gravity before the boil is missed by {model:.1f} points on average. The plain "
-        f"average of past efficiencies misses it by {average:.1f}"
+        f"Forecast each of {which} from all others alone, and its gravity before the boil is "
+        f"missed by {model:.1f} points on average. The plain average of past efficiencies misses "
+        f"it by {average:.1f}"
     )
     return f"{said}, and has done better here so far." if average < model else f"{said}."
 

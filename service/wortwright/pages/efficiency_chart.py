@@ -35,6 +35,7 @@ class Mark:
 
 KINDS = {
     "session": "a session",
+    "before_change": "before the last change",
     "doubted": "doubted",
     "set_aside": "set aside",
     "average": "by the plain average",
@@ -197,6 +198,8 @@ def symbol(kind: str, at: Pixel) -> svg.Element:
     x, y = at
     if kind == "session":
         return svg.Circle(cx=x, cy=y, r=5, fill=INK, class_=[kind])
+    if kind == "before_change":
+        return svg.Circle(cx=x, cy=y, r=5, fill="#fff", stroke=INK, stroke_width=2, class_=[kind])
     if kind == "average":
         return svg.Rect(
             x=x - 6, y=y - 6, width=12, height=12, fill="#767676", stroke=INK, class_=[kind]

@@ -6,6 +6,7 @@ from typing import Any
 from wortwright.pages.amounts import amount, ends, percent, roughly
 from wortwright.pages.kettle_scale import COOLED, KettleScale, whole
 from wortwright.pages.wording import hop_moment, listed
+from wortwright.records.sentence import in_percent
 
 Wire = Mapping[str, Any]
 
@@ -170,6 +171,6 @@ def _pitched(pitched: Wire) -> str:
     if pitched["slurry"] is not None:
         return f"{amount(pitched['slurry'])} of slurry"
     if pitched["cake_share"] is not None:
-        return f"{pitched['cake_share']['value']:.0%} of the cake"
+        return f"{in_percent(pitched['cake_share']['value'])} of the cake"
     name = "packet" if pitched["form"] == "dry" else "pack"
     return f"{pitched['packets']} {name}{'' if pitched['packets'] == 1 else 's'}"

@@ -21,7 +21,7 @@ from wortwright.planning.volumes import Volumes
 from wortwright.records.dimension import Dimension
 from wortwright.records.grist import AddedTo
 from wortwright.records.recipe import Recipe
-from wortwright.records.sentence import Amount, Said, say
+from wortwright.records.sentence import Amount, Said, in_percent, say
 
 # Less than this is rounding or another author's convention; common practice, no source.
 NEAR_IBU, NEAR_IBU_SHARE = 3.0, 0.10
@@ -211,8 +211,8 @@ def _of_efficiency(read: ReadRecipe) -> Iterator[Contradiction]:
             implied,
             MOST_EFFICIENCY,
             implied - MOST_EFFICIENCY,
-            f"The stated gravity would take {implied:.0%} of the extract out of the grist; no "
-            "mash gives that.",
+            f"The stated gravity would take {in_percent(implied)} of the extract out of the "
+            "grist; no mash gives that.",
         )
     elif stated is not None and abs(stated - implied) > NEAR_EFFICIENCY:
         yield Contradiction(
@@ -220,7 +220,8 @@ def _of_efficiency(read: ReadRecipe) -> Iterator[Contradiction]:
             stated,
             implied,
             stated - implied,
-            f"Grist, volume and gravity imply an efficiency of {implied:.1%}, not {stated:.0%}.",
+            f"Grist, volume and gravity imply an efficiency of {in_percent(implied, 1)}, "
+            f"not {in_percent(stated)}.",
         )
 
 

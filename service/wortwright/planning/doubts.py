@@ -10,7 +10,7 @@ from wortwright.planning.plan import Finding, Plan, PlannedHop, VesselFit
 from wortwright.planning.recipe import ReadRecipe
 from wortwright.records.dimension import Dimension
 from wortwright.records.grist import Moment, Role
-from wortwright.records.sentence import Amount, litres, say
+from wortwright.records.sentence import Amount, in_percent, litres, say
 from wortwright.records.setup import Setup
 
 # Common practice, no source, unless said otherwise.
@@ -93,9 +93,10 @@ def _of_foam(plan: Plan, setup: Setup) -> list[Finding]:
     return [
         Finding(
             "foams_high",
-            f"{check.vessel}: {1.0 - check.needed_l / check.capacity_l:.0%} of it stay free; this "
-            f"gravity with this yeast wants {1.0 - check.usable_l / check.capacity_l:.0%}. With a "
-            "tube that leads the foam away it goes in: give the fermenter less foam_room then.",
+            f"{check.vessel}: {in_percent(1.0 - check.needed_l / check.capacity_l)} of it stay "
+            "free; this gravity with this yeast wants "
+            f"{in_percent(1.0 - check.usable_l / check.capacity_l)}. With a tube that leads the "
+            "foam away it goes in: give the fermenter less foam_room then.",
         )
         for check in plan.fit.checks
         if check.at == "fermentation" and not check.fits
@@ -122,8 +123,9 @@ def _of_experience(plan: Plan, calibration: Calibration) -> list[Finding]:
     return [
         Finding(
             "outside_seen_range",
-            f"This mash lies {outside:.0%} beyond anything this setup has brewed; the interval "
-            "is wider for it, and the physics rather than the record carries the forecast.",
+            f"This mash lies {in_percent(outside)} beyond anything this setup has brewed; the "
+            "interval is wider for it, and the physics rather than the record carries the "
+            "forecast.",
         )
     ]
 
@@ -230,7 +232,8 @@ def _of_yeast(plan: Plan, read: ReadRecipe) -> list[Finding]:
     return [
         Finding(
             "alcohol_tolerance",
-            f"{strong:.1%} of alcohol is forecast; yeasts that attenuate {attained:.0%} usually "
-            f"bear {bears:.0%}. Take one that is known to bear it, or count on a sweeter beer.",
+            f"{in_percent(strong, 1)} of alcohol is forecast; yeasts that attenuate "
+            f"{in_percent(attained)} usually bear {in_percent(bears)}. Take one that is "
+            "known to bear it, or count on a sweeter beer.",
         )
     ]

@@ -7,7 +7,7 @@ from wortwright.brewing.grist import implied_mash_efficiency
 from wortwright.planning.plan import Finding
 from wortwright.records.grist import AddedTo, Fermentable, ShareOf
 from wortwright.records.recipe import EfficiencyKind, Recipe, VolumeAt
-from wortwright.records.sentence import litres, say
+from wortwright.records.sentence import in_percent, litres, say
 
 # Common practice, no source: what a recipe in shares is taken to have been brewed at when it
 # does not say. The ratio of sugar to malt and the character malt per volume depend on it.
@@ -175,9 +175,9 @@ def _findings(
             Finding(
                 "grist_too_small",
                 say(
-                    "The grist would have to give {implied:.0%} of its laboratory extract to "
+                    "The grist would have to give {implied} of its laboratory extract to "
                     "reach {gravity:.3f} in {volume}, which no mash does.",
-                    implied=implied,
+                    implied=in_percent(implied),
                     gravity=gravity,
                     volume=litres(recipe.volume_l),
                 ),
@@ -190,7 +190,8 @@ def _findings(
             Finding(
                 "efficiency_assumed",
                 "The grist is in shares and no efficiency is stated: it was read as brewed at "
-                f"{UNSTATED_EFFICIENCY:.0%}, which decides how much character malt the beer gets.",
+                f"{in_percent(UNSTATED_EFFICIENCY)}, which decides how much character malt the "
+                "beer gets.",
             )
         )
     assumed = [line.name for line in recipe.grist if "extract_yield" in line.assumed]
@@ -217,9 +218,10 @@ def _contradiction(
     return [
         Finding(
             "recipe_contradicts_itself",
-            f"At its stated efficiency of {stated:.0%} the grist gives {claimed:.3f}, "
+            f"At its stated efficiency of {in_percent(stated)} the grist gives {claimed:.3f}, "
             f"{abs(points):.0f} points {'below' if points > 0 else 'above'} the stated "
-            f"{gravity:.3f}, which implies {implied:.1%}. The stated gravity was believed.",
+            f"{gravity:.3f}, which implies {in_percent(implied, 1)}. The stated gravity was "
+            "believed.",
         )
     ]
 

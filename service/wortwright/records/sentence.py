@@ -123,6 +123,11 @@ def _parts_of(value: Said | Amount | float, spec: str) -> Iterator[str | Amount]
         yield format(value, spec)
 
 
+def in_percent(fraction: float, decimals: int = 0, *, signed: bool = False) -> str:
+    """Write a fraction in percent, the sign after a space as after any number."""
+    return f"{100.0 * fraction:{'+' if signed else ''}.{decimals}f} %"
+
+
 def in_a_row(said: tuple[Said | Amount, ...], joint: str) -> Sentence:
     """Join several."""
     places = joint.join(f"{{p{place}}}" for place in range(len(said)))

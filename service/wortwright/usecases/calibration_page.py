@@ -63,7 +63,7 @@ def show_calibration(
         next_brew = None if scaling_id is None else _next_brew(tx, setup, scaling_id)
         units = units_of(tx, caller, setup.brewer_id)
     plain = [(str(one.id), with_plain_readings(one.value, setup.value)) for one in aside.items]
-    points = points_beside(plain, known.value)
+    points = points_beside(setup.value, plain, known.value)
     return Shown(
         setup=setup.value,
         reported=reported(setup.value, known, closed, club),

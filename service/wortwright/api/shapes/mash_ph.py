@@ -33,6 +33,7 @@ from wortwright.records.complete import (
     complete_fermentable,
 )
 from wortwright.records.grist import Kind
+from wortwright.records.sentence import in_percent
 from wortwright.units import Dimension
 
 USUAL_MASH_C = 66.0
@@ -142,7 +143,8 @@ class PhWantedIn(PhWantedFields, InSchema):
         wanted: PhWanted = super().build(data)
         strongest = STRONGEST_PERCENT[wanted.acid] / 100.0
         if wanted.acid_strength > strongest:
-            said = Refusal(f"No {wanted.acid} acid is so strong.", [f"up to {strongest:.0%}"])
+            accepted = f"up to {in_percent(strongest)}"
+            said = Refusal(f"No {wanted.acid} acid is so strong.", [accepted])
             raise ValidationError({"acid_strength_by_mass": [said]})
         return wanted
 

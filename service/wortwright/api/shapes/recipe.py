@@ -32,6 +32,7 @@ from wortwright.api.shapes.grist import (
 )
 from wortwright.records.grist import ShareOf
 from wortwright.records.recipe import EfficiencyKind, MashStep, Recipe, VolumeAt, Yeast
+from wortwright.records.sentence import in_percent
 from wortwright.units import Dimension
 
 MOST_RESTS = 20
@@ -191,7 +192,8 @@ def _check_amounts(lines: Sequence[GristLine]) -> None:
         return
     total = fsum(line.fermentable.share or 0.0 for line in lines)
     if abs(total - 1.0) > SHARES_SLACK:
-        said = Refusal(f"The shares add up to {total:.1%}.", ["shares that add up to 100 %"])
+        accepted = "shares that add up to 100 %"
+        said = Refusal(f"The shares add up to {in_percent(total, 1)}.", [accepted])
         raise ValidationError({"grist": [said]})
 
 

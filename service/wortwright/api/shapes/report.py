@@ -50,7 +50,8 @@ class CurvePointOut(OutSchema):
 class SessionPointOut(OutSchema):
     """One session beside the curve.
 
-    `influence` is how far the curve there would move without it; null if it was not left out.
+    `influence` is how far the curve there would move without it; null if it was not left out. The
+    curve is that of the setup as it is now, and speaks no more of a brew `before_change`.
     `weight` is below 1 where the session is not believed in full, for the reason given.
     """
 
@@ -60,6 +61,7 @@ class SessionPointOut(OutSchema):
     observed_sd = fields.Float(required=True)
     expected = fraction_field("expected", required=True)
     influence = fields.Float(required=True, allow_none=True)
+    before_change = fields.Boolean(required=True)
     weight = fields.Float(required=True)
     reason = fields.String(required=True, allow_none=True)
 

@@ -25,6 +25,7 @@ from wortwright.brewing.tables.yeast import YeastClass, attenuation_class
 from wortwright.planning.cautions import Caution, caution
 from wortwright.planning.hazards import STRONG_BY_VOLUME
 from wortwright.planning.plan import Finding, Forecast
+from wortwright.records.sentence import in_percent
 
 _MEANING = {
     FermentationState.TOO_FEW_READINGS: "Two readings some days apart are needed to tell.",
@@ -186,8 +187,8 @@ def _summary(now: Progress, made: Alcohol | None) -> str:
     if made is None or now.gravity is None:
         return said
     return (
-        f"{said} At {now.gravity:.3f} it holds {made.by_volume:.1%} of alcohol by volume, "
-        f"{made.apparent_attenuation:.0%} attenuated."
+        f"{said} At {now.gravity:.3f} it holds {in_percent(made.by_volume, 1)} of alcohol by "
+        f"volume, {in_percent(made.apparent_attenuation)} attenuated."
     )
 
 

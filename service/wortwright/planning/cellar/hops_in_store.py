@@ -13,7 +13,7 @@ from wortwright.brewing.tables import hop_by_name
 from wortwright.planning.plan import Finding
 from wortwright.records.grist import HopAddition, Moment, Purpose
 from wortwright.records.recipe import Recipe
-from wortwright.records.sentence import Said, degrees, grams, say
+from wortwright.records.sentence import Said, degrees, grams, in_percent, say
 
 TOO_OLD_LEFT = 0.5
 """With less alpha acid left, hops smell and taste of cheese (common practice)."""
@@ -88,10 +88,10 @@ def age_hops(stored: StoredHops) -> AgedHops:
                 Finding(
                     "storage_loss_assumed",
                     say(
-                        "Nothing is known of how {name} keeps: {loss:.0%} in half a year at "
+                        "Nothing is known of how {name} keeps: {loss} in half a year at "
                         "{warm} was assumed.",
                         name=stored.name,
-                        loss=USUAL_LOSS_IN_HALF_YEAR,
+                        loss=in_percent(USUAL_LOSS_IN_HALF_YEAR),
                         warm=degrees(20.0),
                     ),
                 )
@@ -104,8 +104,8 @@ def age_hops(stored: StoredHops) -> AgedHops:
         found.append(
             Finding(
                 "hops_too_old",
-                f"{stored.name} has lost {1.0 - left:.0%} of its alpha acid: smell it before "
-                "use, and throw it away if it smells of cheese.",
+                f"{stored.name} has lost {in_percent(1.0 - left)} of its alpha acid: smell it "
+                "before use, and throw it away if it smells of cheese.",
             )
         )
     return AgedHops(
@@ -113,7 +113,8 @@ def age_hops(stored: StoredHops) -> AgedHops:
         alpha_at_analysis=stored.alpha,
         alpha=alpha,
         left_share=left,
-        summary=f"{stored.name} has {alpha:.1%} of alpha acid left of {stored.alpha:.1%}.",
+        summary=f"{stored.name} has {in_percent(alpha, 1)} of alpha acid left of "
+        f"{in_percent(stored.alpha, 1)}.",
         warnings=tuple(found),
     )
 
@@ -146,8 +147,8 @@ def substitute_hops(
         change = other_alpha / alpha - 1.0
         found = Finding(
             "bitterness_follows",
-            f"At the same mass the addition brings {change:+.0%} of bitterness; aroma itself "
-            "differs from variety to variety.",
+            f"At the same mass the addition brings {in_percent(change, signed=True)} of "
+            "bitterness; aroma itself differs from variety to variety.",
         )
         return Substitution(mass_kg, "Aroma keeps its mass.", (found,))
     other_kg = substitute_mass_kg(mass_kg, alpha, other_alpha)

@@ -31,7 +31,7 @@ from wortwright.planning.cellar.pitch_doubts import (
     of_starter,
 )
 from wortwright.planning.plan import Finding
-from wortwright.records.sentence import Said, in_a_row, litres, say
+from wortwright.records.sentence import Said, in_a_row, in_percent, litres, say
 
 COOL_ALE_C, WARM_LAGER_C = 16.0, 15.0
 """An ale pitched cooler, or a lager pitched warmer, wants the cells of a hybrid (common
@@ -264,9 +264,9 @@ def _summary(wanted: float, pitched: YeastPitched | None, steps: tuple[StarterSt
         "dry": f"{pitched.packets} whole packets" if pitched.packets != 1 else "one packet",
         "liquid": f"{pitched.packets} packs" if pitched.packets != 1 else "one pack",
         "slurry": f"{pitched.slurry_ml or 0.0:.0f} mL of slurry",
-        "cake": f"{pitched.cake_share or 0.0:.0%} of the cake",
+        "cake": f"{in_percent(pitched.cake_share or 0.0)} of the cake",
     }
-    held = f"{said}; {pitched.share_of_wanted:.0%} of that is in {amounts[pitched.form]}"
+    held = f"{said}; {in_percent(pitched.share_of_wanted)} of that is in {amounts[pitched.form]}"
     if steps:
         volumes = in_a_row(tuple(litres(step.volume_l) for step in steps), ", then ")
         return say("{held}, and a starter of {volumes} grows the rest.", held=held, volumes=volumes)

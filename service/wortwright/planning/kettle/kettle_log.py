@@ -13,6 +13,7 @@ from wortwright.planning.kettle.position import NEAR_GRAVITY, NEAR_IBU, position
 from wortwright.planning.kettle.wort import Wort, wort_as_read
 from wortwright.planning.limits import Limits
 from wortwright.planning.plan import Finding, Forecast, Plan
+from wortwright.records.sentence import in_percent
 from wortwright.records.session import Stage
 from wortwright.records.setup import Setup
 
@@ -122,7 +123,7 @@ def _disagreements(
     return [
         Finding(
             "readings_disagree",
-            f"The last reading tells of {abs(share):.0%} {'more' if share > 0 else 'less'} "
+            f"The last reading tells of {in_percent(abs(share))} {'more' if share > 0 else 'less'} "
             "extract than those before it, and extract neither comes nor goes in the boil. "
             "Stir, cool the sample and read again; the last one was believed.",
         )

@@ -15,7 +15,7 @@ from wortwright.planning.recipe import ReadRecipe
 from wortwright.planning.ways.way import make_way
 from wortwright.planning.ways_out import largest_volume
 from wortwright.records.grist import AddedTo, Fermentable, Kind, Role
-from wortwright.records.sentence import kilograms, litres, say
+from wortwright.records.sentence import in_percent, kilograms, litres, say
 
 # Shares are looked for to this; less of it than that is not worth opening a bag for.
 SHARE_STEP = 0.002
@@ -81,11 +81,11 @@ def _by_share(
     plan = changed.plan(each)
     added = plan.grist[-1]
     said = say(
-        "{volume} with {mass} of {added} in the kettle, {share:.0%} of the extract",
+        "{volume} with {mass} of {added} in the kettle, {share} of the extract",
         volume=litres(each.volume_l),
         mass=kilograms(added.to_weigh_kg),
         added=added.name.lower(),
-        share=share,
+        share=in_percent(share),
     )
     yield make_way(
         kind,

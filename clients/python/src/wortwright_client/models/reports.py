@@ -32,6 +32,7 @@ class SessionPoint(Model):
     """One session beside the curve.
 
     ``influence`` is how far the curve there would move without it; None if it was not left out.
+    The curve is that of the setup as it is now, and speaks no more of a brew ``before_change``.
     ``weight`` is below 1 where the session is not believed in full, for the reason given.
     """
 
@@ -41,6 +42,7 @@ class SessionPoint(Model):
     observed_sd: float
     expected: Quantity
     influence: float | None
+    before_change: bool
     weight: float
     reason: str | None
 
