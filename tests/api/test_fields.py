@@ -8,14 +8,8 @@ from hypothesis import strategies as st
 from marshmallow import ValidationError
 
 from wortwright.api import unit_choice
-from wortwright.api.fields import (
-    Choice,
-    Quantity,
-    StrictInteger,
-    StrictNumber,
-    StrictText,
-    UtcDateTime,
-)
+from wortwright.api.fields import Choice, StrictInteger, StrictNumber, StrictText, UtcDateTime
+from wortwright.api.quantity_field import Quantity
 from wortwright.units import Dimension, symbols
 
 MASS = Quantity(Dimension.MASS, exclusive_minimum=0, maximum=500)

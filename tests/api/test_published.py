@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from marshmallow import ValidationError
 from openapi_schema_validator import OAS31Validator
 
-from wortwright.api.fields import Quantity
 from wortwright.api.published import quantity_properties
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.units import Dimension, symbols
 

@@ -12,14 +12,8 @@ from wortwright.api import conditional, idempotency, paging
 from wortwright.api.auth import caller, requires
 from wortwright.api.blueprint import Blueprint
 from wortwright.api.extensions import database
-from wortwright.api.fields import (
-    Choice,
-    Quantity,
-    StrictInteger,
-    StrictNumber,
-    StrictText,
-    UtcDateTime,
-)
+from wortwright.api.fields import Choice, StrictInteger, StrictNumber, StrictText, UtcDateTime
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.records.brewer import Brewer
 from wortwright.units import Dimension

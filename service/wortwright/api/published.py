@@ -4,7 +4,7 @@ from typing import Any
 
 from marshmallow import fields
 
-from wortwright.api.fields import Quantity
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.schemas import OutSchema
 from wortwright.units import (
     LONGEST_TEXT,

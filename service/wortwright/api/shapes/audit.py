@@ -4,7 +4,8 @@ from typing import Any
 
 from marshmallow import fields, pre_dump
 
-from wortwright.api.fields import Choice, Quantity
+from wortwright.api.fields import Choice
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.any_quantity import (

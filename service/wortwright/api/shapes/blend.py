@@ -4,7 +4,8 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, post_load, pre_dump, validate
 
-from wortwright.api.fields import Quantity, StrictText
+from wortwright.api.fields import StrictText
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.any_quantity import AnyQuantityOut, told, told_difference, wire_name

@@ -4,7 +4,7 @@ from typing import Any
 
 from marshmallow import fields, pre_dump
 
-from wortwright.api.fields import Quantity
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.schemas import OutSchema
 from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import Id, flat, gravity_field, shallow, time_field, volume_field

@@ -7,7 +7,8 @@ from uuid import UUID
 
 from marshmallow import Schema, fields, pre_dump
 
-from wortwright.api.fields import Quantity, StrictText, UtcDateTime, refuse, shown
+from wortwright.api.fields import StrictText, UtcDateTime, refuse, shown
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.units import Dimension
 

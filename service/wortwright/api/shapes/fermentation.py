@@ -4,7 +4,8 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, post_load, validate
 
-from wortwright.api.fields import Choice, Quantity, StrictNumber
+from wortwright.api.fields import Choice, StrictNumber
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import Rounded, fraction_field, gravity_field, temperature_field

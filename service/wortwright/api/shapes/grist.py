@@ -6,7 +6,8 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, post_load, pre_dump
 
-from wortwright.api.fields import Choice, Quantity, StrictText
+from wortwright.api.fields import Choice, StrictText
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import fraction_field, shallow, temperature_field, time_field

@@ -5,7 +5,8 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, post_load, pre_dump, validate
 
-from wortwright.api.fields import Choice, Quantity, StrictNumber, StrictText
+from wortwright.api.fields import Choice, StrictNumber, StrictText
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import (

@@ -5,7 +5,8 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, post_load
 
-from wortwright.api.fields import Choice, Quantity
+from wortwright.api.fields import Choice
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema
 from wortwright.api.shapes.findings import WithFindingsOut

@@ -4,7 +4,8 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, post_load, pre_dump
 
-from wortwright.api.fields import Choice, Quantity
+from wortwright.api.fields import Choice
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema
 from wortwright.api.sentences import SentenceField

@@ -2,7 +2,8 @@
 
 from marshmallow import Schema, fields
 
-from wortwright.api.fields import Choice, Quantity
+from wortwright.api.fields import Choice
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.schemas import OutSchema
 from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import (

@@ -8,7 +8,8 @@ from uuid import UUID
 
 from marshmallow import Schema, ValidationError, fields, post_load, pre_dump, validate
 
-from wortwright.api.fields import Choice, Quantity, StrictText
+from wortwright.api.fields import Choice, StrictText
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import (

@@ -5,7 +5,8 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, post_load, pre_dump, validate
 
-from wortwright.api.fields import Choice, Quantity, StrictInteger, UtcDateTime
+from wortwright.api.fields import Choice, StrictInteger, UtcDateTime
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.sentences import SentenceField

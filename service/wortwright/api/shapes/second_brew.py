@@ -4,7 +4,8 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, post_load, pre_dump
 
-from wortwright.api.fields import Quantity, StrictInteger, StrictNumber, UtcDateTime
+from wortwright.api.fields import StrictInteger, StrictNumber, UtcDateTime
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.blend import (

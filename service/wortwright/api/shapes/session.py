@@ -6,7 +6,8 @@ from uuid import UUID
 
 from marshmallow import Schema, ValidationError, fields, post_load, validate
 
-from wortwright.api.fields import Choice, Quantity, StrictNumber, StrictText, UtcDateTime
+from wortwright.api.fields import Choice, StrictNumber, StrictText, UtcDateTime
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.common import (

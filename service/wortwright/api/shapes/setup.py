@@ -6,7 +6,8 @@ from uuid import UUID
 
 from marshmallow import Schema, fields, post_load, validate
 
-from wortwright.api.fields import Choice, Quantity, StrictInteger, StrictText
+from wortwright.api.fields import Choice, StrictInteger, StrictText
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.change import ChangeIn, ChangeOut
 from wortwright.api.shapes.common import (

@@ -4,7 +4,8 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, post_load
 
-from wortwright.api.fields import Quantity, StrictInteger
+from wortwright.api.fields import StrictInteger
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.refusal import Refusal
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.shapes.blend import bitterness_field

@@ -5,7 +5,7 @@ from typing import Any
 
 from marshmallow import Schema, fields, post_load, pre_dump, validate
 
-from wortwright.api.fields import Quantity
+from wortwright.api.quantity_field import Quantity
 from wortwright.api.schemas import InSchema, OutSchema
 from wortwright.api.sentences import SentenceField
 from wortwright.api.shapes.common import fraction_field, shallow, volume_field
