@@ -34,6 +34,7 @@ from wortwright.records.brewer import Club
 from wortwright.settings import Settings
 from wortwright.store.database import Database
 from wortwright.usecases.clubs import create_club
+from wortwright.warming import warm
 
 BAR = 1.3
 WRITTEN_TO = 50
@@ -103,6 +104,7 @@ def side(server: str, setups: int, seed: int) -> Iterator[Side]:
             log_level="warning",
         )
         app = create_app(settings)
+        warm()
         database: Database = app.extensions[DATABASE]
         database.migrate()
         club, key = create_club(database, Club("Millrace Lane"), settings.pepper)

@@ -29,7 +29,7 @@ from wortwright.calibration.attenuation import (
 )
 from wortwright.calibration.corrected import Brew, CorrectedReadings
 from wortwright.calibration.doubted_notes import of_beer
-from wortwright.calibration.evidence import extract_by_place_kg
+from wortwright.calibration.evidence import extract_added_kg
 from wortwright.calibration.intervals import SCORE_80
 from wortwright.calibration.linear import Row, learn
 from wortwright.calibration.posterior import Estimate, Finding
@@ -122,7 +122,7 @@ def _beers_of(brew: Brew) -> list[Beer]:
         return []
     in_fermenter = read.wort_gravity(Stage.FERMENTER)
     wort = read.wort_gravity(Stage.POST_BOIL) if math.isnan(in_fermenter) else in_fermenter
-    added_kg = extract_by_place_kg(session)[AddedTo.FERMENTER]
+    added_kg = extract_added_kg(session, AddedTo.FERMENTER)
     try:
         original = _with_sugar(wort, read.volume_l(Stage.FERMENTER), added_kg)
         final, sd = _final(read, wort, original)

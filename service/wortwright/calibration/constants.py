@@ -8,7 +8,7 @@ from typing import NamedTuple
 from wortwright.brewing.mash_water import EXTRACT_VOLUME_L_PER_KG, apparent_absorption_l_per_kg
 from wortwright.calibration.corrected import Brew
 from wortwright.calibration.doubted_notes import of_cooling, of_fermenter_loss, of_mash_in
-from wortwright.calibration.evidence import Evidence, extract_by_place_kg, hop_uptake_l
+from wortwright.calibration.evidence import Evidence, extract_added_kg, hop_uptake_l
 from wortwright.calibration.history import SHARED
 from wortwright.calibration.linear import Doubt, NormalPrior, Row, learn
 from wortwright.calibration.mash_warmth import cooling_rows, mash_in_rows
@@ -143,7 +143,7 @@ def _fermenter_loss_row(brew: Brew) -> Row | None:
     if math.isnan(filled_l + packaged_l):
         return None
     drunk_l = hop_uptake_l(session, DRY_HOPS)
-    dissolved_l = EXTRACT_VOLUME_L_PER_KG * extract_by_place_kg(session)[AddedTo.FERMENTER]
+    dissolved_l = EXTRACT_VOLUME_L_PER_KG * extract_added_kg(session, AddedTo.FERMENTER)
     sd = math.hypot(
         VOLUME_RELATIVE_SD * filled_l,
         PACKAGED_RELATIVE_SD * packaged_l,

@@ -26,9 +26,7 @@ class CorrectedReadings:
 
     def __init__(self, readings: Iterable[Reading]) -> None:
         self.unusable: list[Said] = []
-        self._by_stage: dict[Stage, list[Reading]] = {}
-        for reading in readings:
-            self._by_stage.setdefault(reading.stage, []).append(reading)
+        self._readings = tuple(readings)
 
     def volume_l(self, stage: Stage) -> float:
         """Volume at 20 degC. [L]"""
@@ -52,13 +50,14 @@ class CorrectedReadings:
 
     def has(self, *stages: Stage) -> bool:
         """Whether something was read at each of these stages."""
-        return all(stage in self._by_stage for stage in stages)
+        read = [reading.stage for reading in self._readings]
+        return all(stage in read for stage in stages)
 
     def _mean(self, stage: Stage, corrected: Callable[[Reading], float | None]) -> float:
-        if stage not in self._by_stage:
-            return math.nan
         found = []
-        for reading in self._by_stage[stage]:
+        for reading in self._readings:
+            if reading.stage is not stage:
+                continue
             try:
                 value = corrected(reading)
             except OutOfRangeError as error:

@@ -98,8 +98,8 @@ def evidence_of(session_id: str, session: Session) -> Evidence | None:
 def evidence_of_brew(brew: Brew) -> Evidence | None:
     """Evidence of a session whose readings are corrected already."""
     session_id, session, read = brew
-    grain_kg, extract_kg = mashed_kg(session), extract_by_place_kg(session)
-    potential_kg = extract_kg[AddedTo.MASH]
+    grain_kg = mashed_kg(session)
+    potential_kg = extract_added_kg(session, AddedTo.MASH)
     if grain_kg <= 0.0 or potential_kg <= 0.0:
         return None
     strike_l = or_nan(session.water.strike_l)
@@ -109,7 +109,7 @@ def evidence_of_brew(brew: Brew) -> Evidence | None:
         brewed_on=session.brewed_at.date(),
         grain_kg=grain_kg,
         potential_kg=potential_kg,
-        kettle_extract_kg=extract_kg[AddedTo.KETTLE],
+        kettle_extract_kg=extract_added_kg(session, AddedTo.KETTLE),
         hop_uptake_l=hop_uptake_l(session, BOILED_HOPS),
         boil_h=or_nan(session.boil_time_min) / 60.0,
         planned_preboil_l=or_nan(session.planned_preboil_l),
@@ -190,12 +190,10 @@ def _conversion(gravity: float, strike_l: float, grain_kg: float, potential_kg: 
     return conversion_from_first_wort(plato, strike_l, grain_kg, potential_kg / grain_kg)
 
 
-def extract_by_place_kg(session: Session) -> dict[AddedTo, float]:
-    """Laboratory extract of what was added at each place. [kg]"""
-    extract_kg = dict.fromkeys(AddedTo, 0.0)
-    for item in session.grist:
-        extract_kg[item.added_to] += (item.mass_kg or 0.0) * item.as_is_yield
-    return extract_kg
+def extract_added_kg(session: Session, place: AddedTo) -> float:
+    """Laboratory extract of what was added at a place. [kg]"""
+    added = (item for item in session.grist if item.added_to is place)
+    return sum((item.mass_kg or 0.0) * item.as_is_yield for item in added)
 
 
 def mashed_kg(session: Session) -> float:
