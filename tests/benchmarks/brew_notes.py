@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from benchmarks.brewhouse import House, draw_day, draw_house, gravity_of, positive_normal
-from benchmarks.brewhouse import written_down as as_before
+from benchmarks.recorded_sessions import written_down as as_before
 from wortwright.records.recipe import MashStep, Yeast
 from wortwright.records.session import Reading, Session, Stage
 from wortwright.records.setup import Vessel, Vessels

@@ -1,9 +1,9 @@
-"""Invented brewhouses that brew, and brewers that read them with error.
+"""Invented brewhouses that brew; `recorded_sessions.py` is what their brewers read of it.
 
 A simulator for judging the calibration from outside. It shares no code with the service: every
 mash is a mass balance in small steps (kilograms of extract and of water, wort volume from the
 density), gravities come from another relation than the service's. Only the record classes,
-which carry the readings, are the service's.
+which carry setups and readings, are the service's.
 
 The population is at least as wide as the prior population of the calibration. `foreign` houses
 obey physics that the calibration does not know: conversion loss that begins earlier and saturates
@@ -12,14 +12,11 @@ strong brew), sparge water of which 5 to 20 % runs down channels. `foreign` is t
 0 none, 1 as said, 2 twice the last two.
 """
 
-import datetime as dt
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.linalg import expm
 
-from wortwright.records.grist import AddedTo, Fermentable, Kind, Role
-from wortwright.records.session import Reading, Session, SessionState, Stage, WaterUsed
 from wortwright.records.setup import (
     BagDrained,
     Crush,
@@ -35,7 +32,6 @@ USUAL = (0.15, 0.215)
 STRONG = (0.27, 0.33)
 CONVERSION = {Crush.FINE: (0.95, 0.03), Crush.SHOP: (0.92, 0.045), Crush.COARSE: (0.86, 0.06)}
 ABSORPTION = {"squeezed": (0.85, 0.12), "hung": (1.05, 0.17), "false bottom": (1.42, 0.17)}
-MOISTURE = 0.04
 
 
 def extract_per_litre(gravity):
@@ -246,6 +242,9 @@ class Noise:
     realised_volume: float = 0.02
 
 
+USUAL_NOISE = Noise()
+
+
 def luck(rng, house, noise):
     return {
         "log_luck": rng.normal(0.0, house.brew_log_sd),
@@ -264,12 +263,7 @@ class Day:
     fermenter_l: float
 
 
-def draw_session(rng, house, potential, noise=Noise()):
-    """One brew with everything read: reduce it with `recorded`."""
-    return written_down(rng, draw_day(rng, house, potential, noise), noise)
-
-
-def draw_day(rng, house, potential, noise=Noise()):
+def draw_day(rng, house, potential, noise=USUAL_NOISE):
     """One brew as it truly was."""
     plan = draw_plan(rng, house, potential)
     done = brew(house, plan, **luck(rng, house, noise))
@@ -278,80 +272,3 @@ def draw_day(rng, house, potential, noise=Noise()):
     postboil_l = max(done.preboil_l - boil_off_l, 0.5 * done.preboil_l)
     fermenter_l = postboil_l - max(0.1, house.kettle_loss_l + rng.normal(0.0, 0.2))
     return Day(done, boil_min, postboil_l, fermenter_l)
-
-
-def written_down(rng, day, noise=Noise()):
-    """What its brewer read of it."""
-    done, plan = day.done, day.done.plan
-
-    def volume(true_l):
-        return float(true_l * (1.0 + rng.normal(0.0, noise.volume)))
-
-    def gravity(litres):
-        return float(gravity_of(done.kettle_kg / litres) + rng.normal(0.0, noise.gravity))
-
-    mashed_kg = done.first_wort_kg_per_kg * np.exp(rng.normal(0.0, noise.first_wort))
-    first_wort = gravity_of(_per_litre(mashed_kg))
-    return Session(
-        brewed_at=dt.datetime(2025, 1, 1, tzinfo=dt.UTC),
-        grist=(grain(plan.grain_kg, plan.extract_yield),),
-        readings=(
-            Reading(Stage.FIRST_WORT, gravity=float(first_wort)),
-            Reading(Stage.PRE_BOIL, volume(done.preboil_l), gravity=gravity(done.preboil_l)),
-            Reading(Stage.POST_BOIL, volume(day.postboil_l)),
-            Reading(Stage.FERMENTER, volume(day.fermenter_l), gravity=gravity(day.postboil_l)),
-        ),
-        planned_preboil_l=float(plan.preboil_l),
-        water=WaterUsed(volume(done.strike_l), volume(done.sparge_l)),
-        boil_time_min=day.boil_min,
-        state=SessionState.CLOSED,
-    )
-
-
-def _per_litre(kg_per_kg):
-    return kg_per_kg / wort_litres(1.0 - kg_per_kg, kg_per_kg)
-
-
-def grain(mass_kg, as_is_yield):
-    dry_yield = as_is_yield / (1.0 - MOISTURE)
-    return Fermentable(
-        "invented malt",
-        Kind.BASE_MALT,
-        float(dry_yield),
-        MOISTURE,
-        5.0,
-        AddedTo.MASH,
-        Role.BASE,
-        mass_kg=float(mass_kg),
-    )
-
-
-RECORDS = {
-    "least": {Stage.FERMENTER},
-    "pre-boil": {Stage.PRE_BOIL},
-    "full": {Stage.PRE_BOIL, Stage.POST_BOIL, Stage.FERMENTER},
-    "first wort": set(Stage),
-}
-"""Which stages are read. `least` and `pre-boil` know no water, `least` no planned volume; `full`
-is water, planned and all other volumes, pre-boil and original gravity."""
-
-
-def recorded(session, record):
-    stages = RECORDS[record]
-    readings = tuple(reading for reading in session.readings if reading.stage in stages)
-    session = replace(session, readings=readings)
-    if record in ("least", "pre-boil"):
-        session = replace(session, water=WaterUsed())
-    return replace(session, planned_preboil_l=None) if record == "least" else session
-
-
-def blundered(rng, session, share=0.15):
-    """With the chance `share`, one gravity of the session is off by -0.012 to +0.010."""
-    spots = [i for i, reading in enumerate(session.readings) if reading.gravity]
-    wrong = spots[rng.integers(len(spots))]
-    shift = rng.uniform(-0.012, 0.010)
-    if rng.uniform() > share:
-        return session
-    readings = list(session.readings)
-    readings[wrong] = replace(readings[wrong], gravity=readings[wrong].gravity + shift)
-    return replace(session, readings=tuple(readings))

@@ -23,16 +23,14 @@ from benchmarks.brewhouse import (
     USUAL,
     Noise,
     Plan,
-    blundered,
     brew,
     draw_house,
     draw_plan,
-    draw_session,
     extract_per_litre,
     gravity_of,
     luck,
-    recorded,
 )
+from benchmarks.recorded_sessions import blundered, draw_session, recorded
 from benchmarks.scoring import SEED, figure, mash_plan, points, ratio
 from wortwright.calibration.efficiency import (
     forecast_mash_efficiency,

@@ -10,16 +10,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from benchmarks.brewhouse import (
-    USUAL,
-    Noise,
-    brew,
-    draw_house,
-    draw_plan,
-    draw_session,
-    luck,
-    recorded,
-)
+from benchmarks.brewhouse import USUAL, Noise, brew, draw_house, draw_plan, luck
+from benchmarks.recorded_sessions import draw_session, recorded
 from benchmarks.scoring import SEED, bar, figure, mash_plan, points, ratio, share
 from wortwright.calibration.efficiency import mean_mash_efficiency
 from wortwright.calibration.fit import fit_calibration

@@ -18,11 +18,10 @@ from benchmarks.brewhouse import (
     brew,
     draw_house,
     draw_plan,
-    draw_session,
     luck,
-    recorded,
 )
 from benchmarks.changes import dated
+from benchmarks.recorded_sessions import draw_session, recorded
 from benchmarks.scoring import SEED, bar, figure, mash_plan, points, ratio
 from wortwright.calibration.efficiency import mean_mash_efficiency
 from wortwright.calibration.fit import fit_calibration

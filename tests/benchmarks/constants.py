@@ -18,7 +18,8 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from benchmarks.brew_notes import GRAIN_C, draw_brewer, misread, note
-from benchmarks.brewhouse import USUAL, blundered
+from benchmarks.brewhouse import USUAL
+from benchmarks.recorded_sessions import blundered
 from benchmarks.scoring import SEED, figure, ratio
 from wortwright.brewing.heat import strike_temperature_c
 from wortwright.calibration.attenuation import Ferment, expected_attenuation

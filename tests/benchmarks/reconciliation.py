@@ -18,17 +18,8 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from benchmarks.brewhouse import (
-    USUAL,
-    WATER,
-    Noise,
-    draw_day,
-    draw_house,
-    draw_session,
-    gravity_of,
-    recorded,
-    written_down,
-)
+from benchmarks.brewhouse import USUAL, WATER, Noise, draw_day, draw_house, gravity_of
+from benchmarks.recorded_sessions import draw_session, recorded, written_down
 from wortwright.calibration.curve import (
     PARAMETERS,
     Mash,

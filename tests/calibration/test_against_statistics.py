@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from benchmarks.brewhouse import USUAL, draw_house, draw_session
+from benchmarks.brewhouse import USUAL, draw_house
+from benchmarks.recorded_sessions import draw_session
 from wortwright.calibration import regression
 from wortwright.calibration.evidence import evidence_of
 from wortwright.calibration.history import SHARED, history_of

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmarks.brewhouse import USUAL, draw_house, draw_session
+from benchmarks.brewhouse import USUAL, draw_house
 from benchmarks.changes import dated, remilled
+from benchmarks.recorded_sessions import draw_session
 from calibration.invented import HUNG_BAG, usual_session
 from wortwright.calibration.efficiency import forecast_mash_efficiency, mean_mash_efficiency
 from wortwright.calibration.fit import fit_calibration

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmarks.brewhouse import USUAL, brew, draw_house, draw_session, recorded
+from benchmarks.brewhouse import USUAL, brew, draw_house
+from benchmarks.recorded_sessions import draw_session, recorded
 from calibration.invented import HUNG_BAG, SETUPS, session, usual_session
 from wortwright.calibration.efficiency import mean_mash_efficiency
 from wortwright.calibration.fit import fit_calibration

@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import multivariate_normal
 
-from benchmarks.brewhouse import USUAL, draw_house, draw_session
+from benchmarks.brewhouse import USUAL, draw_house
 from benchmarks.changes import dated
+from benchmarks.recorded_sessions import draw_session
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.history import SHARED
 from wortwright.calibration.pooling import (

@@ -3,7 +3,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from benchmarks.brewhouse import Noise, Plan, brew, draw_house, draw_session
+from benchmarks.brewhouse import USUAL_NOISE, Noise, Plan, brew, draw_house
+from benchmarks.recorded_sessions import draw_session
 from wortwright.calibration.curve import PARAMETERS, Parameters
 from wortwright.calibration.evidence import evidence_of
 from wortwright.calibration.history import SHARED, VOLUMES, Own, Row, Shared, history_of
@@ -11,7 +12,6 @@ from wortwright.calibration.priors import efficiency_priors
 from wortwright.calibration.readings import expect
 from wortwright.records.setup import LauterMethod
 
-USUAL_NOISE = Noise()
 QUIET = Noise(gravity=0.0, volume=0.0, lot=0.0, first_wort=0.0, realised_volume=0.0)
 
 

@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchmarks.brewhouse import USUAL, draw_house, draw_session
+from benchmarks.brewhouse import USUAL, draw_house
+from benchmarks.recorded_sessions import draw_session
 from wortwright.calibration import regression
 from wortwright.calibration.efficiency import mean_mash_efficiency
 from wortwright.calibration.evidence import evidence_of

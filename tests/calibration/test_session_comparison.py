@@ -3,7 +3,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from benchmarks.brewhouse import USUAL, Noise, draw_day, draw_house, draw_session, written_down
+from benchmarks.brewhouse import USUAL, Noise, draw_day, draw_house
+from benchmarks.recorded_sessions import draw_session, written_down
 from calibration.invented import HUNG_BAG, TWO_RUNNINGS, usual_session
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.session_comparison import compare_sessions

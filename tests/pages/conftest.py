@@ -1,4 +1,4 @@
-"""The invented club on one service for all tests of pages, with a link to each page."""
+"""The invented club on one service for all tests of pages, and a browser to open them in."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from clients.served import served
+from pages.browser import Visit, browser, visit
 from pages.house import PageHouse
 from wortwright.api.app import create_app
 from wortwright.api.extensions import DATABASE
@@ -36,3 +38,23 @@ def page_house(
 def full(page_house: PageHouse) -> Any:
     """A scaling with everything that a plan may carry."""
     return page_house.full
+
+
+@pytest.fixture(scope="module")
+def started() -> Iterator[Any]:
+    """A browser that runs."""
+    with browser() as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def served_at(started: Any, page_house: PageHouse) -> Iterator[str]:
+    """The address of the service, for a browser."""
+    with served(page_house.app) as address:
+        yield address
+
+
+@pytest.fixture
+def seen(started: Any) -> Iterator[Visit]:
+    with visit(started) as visited:
+        yield visited
