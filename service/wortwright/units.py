@@ -148,7 +148,7 @@ def converter(unit: str, dimension: Dimension) -> Callable[[float], float]:
     return lambda value: _apply(conversion, value, base)
 
 
-def parse(text: str, dimension: Dimension) -> float:
+def number_and_unit(text: str, dimension: Dimension) -> tuple[float, str]:
     """Read a quantity such as ``"4.5 kg"``: a number, one space, a symbol.
 
     The number is written as in JSON (no decimal comma, no leading ``+`` or zero). A gravity may
@@ -163,8 +163,8 @@ def parse(text: str, dimension: Dimension) -> float:
 
     Returns
     -------
-    float
-        The value in the base unit.
+    tuple of float and str
+        The number and its unit, as they are written.
 
     Raises
     ------
@@ -179,9 +179,10 @@ def parse(text: str, dimension: Dimension) -> float:
     if _NUMBER.fullmatch(number) is None:
         raise _unreadable(text, number, dimension)
     if space:
-        return to_base(float(number), unit, dimension)
+        _scale(unit, dimension)
+        return float(number), unit
     if dimension is Dimension.GRAVITY:
-        return to_base(float(number), "SG", dimension)
+        return float(number), "SG"
     accepted = symbols(dimension)
     raise QuantityError(
         f"{text!r} has no unit; write the number, one space and one of {_listed(accepted)}",

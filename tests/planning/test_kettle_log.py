@@ -1,10 +1,12 @@
 """Where a brew under way will end, by what was read so far."""
 
 import math
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from planning.kettle_kit import (
     KNOWN,
@@ -17,10 +19,13 @@ from planning.kettle_kit import (
     log,
 )
 from planning.kit import BAG, BITTER, bag_calibration, mash, pale, plan_for, pot_of
+from wortwright.api.sentences import told
+from wortwright.brewing.errors import OutOfRangeError
 from wortwright.planning.kettle.corrections import CorrectionKind
 from wortwright.planning.kettle.kettle_log import read_kettle
+from wortwright.planning.kettle.kettle_reading import ReadingError, kettle_reading
 from wortwright.records.grist import AddedTo, Kind, Role
-from wortwright.records.session import Stage
+from wortwright.records.session import Reading, Stage
 from wortwright.records.setup import LauterMethod
 
 
@@ -38,6 +43,56 @@ def test_without_readings_the_brew_ends_as_planned():
     )
     assert found.corrections == ()
     assert found.cannot_be_mended == ()
+
+
+def _of(*edges, least, most):
+    return st.none() | st.sampled_from(edges) | st.floats(least, most)
+
+
+ANY_READING = st.builds(
+    Reading,
+    st.sampled_from(Stage),
+    volume_l=_of(1e-9, 20.0, 35.0, 5000.0, least=5.0, most=30.0),
+    volume_temperature_c=_of(0.0, 100.0, 105.0, least=0.0, most=105.0),
+    gravity=_of(0.98, 1.0, 1.0 + 1e-9, 1.002, 1.19, least=1.02, most=1.12),
+    gravity_temperature_c=_of(0.0, 105.0, least=0.0, most=60.0),
+    brix=st.none() | _of(0.0, 40.0, least=0.0, most=40.0),
+    depth_mm=st.none() | _of(0.0, 3000.0, least=0.0, most=400.0),
+    boiled_min=_of(0.0, 1e-9, 60.0, 360.0, least=0.0, most=90.0),
+    reads_in_water=st.none() | _of(0.98, 1.02, least=0.99, most=1.01),
+)
+
+
+@given(st.lists(ANY_READING, min_size=1, max_size=4))
+def test_whatever_is_read_there_is_an_outlook_in_numbers_or_it_is_said_why_not(readings):
+    setup = replace(
+        BAG, vessels=replace(BAG.vessels, kettle=replace(BAG.vessels.kettle, inner_diameter_mm=360))
+    )
+    try:
+        found = log(*(kettle_reading(reading) for reading in readings), setup=setup)
+    except (ReadingError, OutOfRangeError) as error:
+        found = told(error)
+    assert found
+    assert all(math.isfinite(number) for number in numbers_in(found))
+
+
+def numbers_in(thing):
+    if is_dataclass(thing):
+        thing = [getattr(thing, field.name) for field in fields(thing)]
+    if isinstance(thing, (list, tuple)):
+        return [number for part in thing for number in numbers_in(part)]
+    return [thing] if isinstance(thing, float) else []
+
+
+def test_the_unknown_boil_off_of_two_stretches_is_one_and_adds_up():
+    """At one rate that is not known, an hour and half an hour are an hour and a half."""
+    halfway = at(Stage.MID_BOIL, gravity=1.05, boiled_min=45.0)
+    at_once = at(Stage.POST_BOIL, gravity=1.06)
+    two, one = log(halfway, at_once), log(at_once)
+    spreads = [
+        found.outlook.fermenter_l.high_80 - found.outlook.fermenter_l.low_80 for found in (two, one)
+    ]
+    assert spreads[0] == pytest.approx(spreads[1], rel=1e-9)
 
 
 def test_a_kettle_that_boils_harder_than_known_is_noticed_in_part():

@@ -57,6 +57,7 @@ def test_a_scalding_sample_is_not_read():
         ([KettleReading(Reading(Stage.PRE_BOIL, gravity=1.040), brix=10.0)], "brix"),
         ([at(Stage.PRE_BOIL, 22.0, depth_mm=200.0)], "depth"),
         ([at(Stage.FERMENTER, depth_mm=200.0)], "depth"),
+        ([at(Stage.PRE_BOIL, depth_mm=0.0)], "depth"),
         ([at(Stage.POST_BOIL, 36.0, 1.044)], "volume"),
     ],
 )
@@ -64,6 +65,19 @@ def test_readings_that_cannot_be_are_refused(readings, field):
     with pytest.raises(ReadingError) as refused:
         log(*readings)
     assert refused.value.field == field
+
+
+@pytest.mark.parametrize("gravity", [0.98, 1.0, 1.0001])
+@pytest.mark.parametrize("stage", [Stage.FIRST_WORT, Stage.PRE_BOIL, Stage.FERMENTER])
+def test_the_gravity_of_water_is_that_of_no_wort(stage, gravity):
+    """A sample of plain water, a hydrometer read from the wrong end."""
+    found = log(at(stage, gravity=gravity))
+    (said,) = found.corrected[0].findings
+    assert said.code == "gravity_not_usable"
+    assert found.corrected[0].gravity is None
+    assert found.outlook.original_gravity.mean == pytest.approx(
+        log().outlook.original_gravity.mean, abs=1e-9
+    )
 
 
 def gravity_of(reading, **more):

@@ -9,9 +9,7 @@ from wortwright.api.schemas import OutSchema
 from wortwright.units import (
     LONGEST_TEXT,
     Dimension,
-    QuantityError,
     base_unit,
-    from_base,
     symbols,
 )
 
@@ -98,39 +96,12 @@ def _text_form(field: Quantity) -> dict[str, Any]:
         "type": "string",
         "maxLength": LONGEST_TEXT,
         "pattern": f"^{'-?' if below_zero else ''}{_NUMBER}{unit}$",
-        "examples": [f"{_typical(field):g} {base_unit(field.dimension)}"],
+        "examples": [f"{field.typical():g} {base_unit(field.dimension)}"],
     }
-
-
-def _typical(field: Quantity) -> float:
-    """Give a round number within the bounds."""
-    usual = (1.05,) if field.dimension is Dimension.GRAVITY else (1.0, 5.0, 20.0, 60.0)
-    return next((n for n in usual if field.minimum <= n <= field.maximum), field.maximum)
 
 
 def _bounds(field: Quantity, unit: str) -> dict[str, float]:
-    return {
-        name: float(f"{_reached(bound, unit, field):.12g}")
-        for name, bound in (("minimum", field.minimum), ("maximum", field.maximum))
-    }
-
-
-def _reached(bound: float, unit: str, field: Quantity) -> float:
-    """Give a bound in a unit or, where its scale ends before, the end of the scale."""
-    inside, outside = _typical(field), bound
-    try:
-        return from_base(bound, unit, field.dimension)
-    except QuantityError:
-        for _ in range(60):
-            middle = (inside + outside) / 2
-            try:
-                from_base(middle, unit, field.dimension)
-            except QuantityError:
-                outside = middle
-            else:
-                inside = middle
-    # A hair inside, so that rounding does not pass the end.
-    return from_base(inside, unit, field.dimension) * (1.0 - 1e-9)
+    return dict(zip(("minimum", "maximum"), field.bounds(unit), strict=True))
 
 
 def _spoken(dimension: Dimension) -> str:

@@ -1,6 +1,7 @@
 """The field of a quantity: a number with its unit, in one of the two forms that are accepted."""
 
 from collections.abc import Callable, Mapping
+from decimal import ROUND_CEILING, ROUND_FLOOR, Context
 from typing import Any, NoReturn
 
 from marshmallow import ValidationError, fields
@@ -14,15 +15,14 @@ from wortwright.units import (
     UnitSystem,
     base_unit,
     converter,
-    parse,
+    from_base,
+    number_and_unit,
     to_base,
 )
 
 # "More than" a bound means by this much in base units: a denormal number of kilograms is not a
 # mass, and becomes zero in some other unit.
 LEAST_STEP = 1e-9
-# A bound written in another unit and read back may miss itself by rounding.
-_ROUNDING = 1e-9
 
 
 class Quantity(fields.Field[float]):
@@ -50,16 +50,23 @@ class Quantity(fields.Field[float]):
         self.minimum = minimum if exclusive_minimum is None else exclusive_minimum + LEAST_STEP
         self.maximum = maximum
         self._shown: dict[UnitSystem | None, tuple[str, Callable[[float], float]]] = {}
+        self._bounds: dict[str, tuple[float, float]] = {}
         super().__init__(**kwargs)
 
     def _deserialize(
         self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any
     ) -> float:
         try:
-            return self._within(self._in_base_unit(value), self._slack(value))
+            number, unit = self._number_and_unit(value)
+            converted = to_base(number, unit, self.dimension)
         except QuantityError as error:
             message = str(error)
             refuse(f"{message[0].upper()}{message[1:]}.", error.accepted)
+        least, most = self.bounds(unit)
+        if not least <= number <= most:
+            self._refuse(converted)
+        # A bound in another unit is rounded outwards, and may lie beyond by a hair.
+        return min(max(converted, self.minimum), self.maximum)
 
     def _serialize(
         self, value: float | None, attr: str | None, obj: Any, **kwargs: Any
@@ -77,29 +84,45 @@ class Quantity(fields.Field[float]):
             found = self._shown[system] = (unit, converter(unit, self.dimension))
         return found
 
-    def _in_base_unit(self, value: object) -> float:
-        if isinstance(value, str):
-            return parse(value, self.dimension)
-        if isinstance(value, dict):
-            number, unit = _parts(value)
-            return to_base(number, unit, self.dimension)
-        if self.dimension is Dimension.GRAVITY:
-            return to_base(number_of(value), base_unit(self.dimension), self.dimension)
+    def _number_and_unit(self, value: object) -> tuple[float, str]:
         unit = base_unit(self.dimension)
+        if isinstance(value, str):
+            return number_and_unit(value, self.dimension)
+        if isinstance(value, dict):
+            return _parts(value)
+        if self.dimension is Dimension.GRAVITY:
+            return number_of(value), unit
         forms = (f'{{"value": 1, "unit": "{unit}"}}', f'"1 {unit}"')
         return refuse(f"A quantity with its unit is needed; found {shown(value)}.", forms)
 
-    def _slack(self, value: object) -> float:
-        """Give the rounding to be forgiven: none where nothing was converted."""
-        given = value.get("unit") if isinstance(value, dict) else None
-        as_kept = given == base_unit(self.dimension) or isinstance(value, int | float)
-        return 0.0 if as_kept else _ROUNDING
+    def bounds(self, unit: str) -> tuple[float, float]:
+        """Give the least and the most number that is accepted with a unit, as published."""
+        if unit not in self._bounds:
+            least, most = (self._reached(end, unit) for end in (self.minimum, self.maximum))
+            self._bounds[unit] = _rounded(least, ROUND_FLOOR), _rounded(most, ROUND_CEILING)
+        return self._bounds[unit]
 
-    def _within(self, value: float, rounding: float) -> float:
-        slack = rounding * max(1.0, abs(value)) if self.exclusive_minimum is None else 0.0
-        if value < self.minimum - slack or value > self.maximum + rounding * abs(self.maximum):
-            self._refuse(value)
-        return min(max(value, self.minimum), self.maximum)
+    def _reached(self, bound: float, unit: str) -> float:
+        """Give a bound in a unit or, where its scale ends before, the end of the scale."""
+        inside, outside = self.typical(), bound
+        try:
+            return from_base(bound, unit, self.dimension)
+        except QuantityError:
+            for _ in range(60):
+                middle = (inside + outside) / 2
+                try:
+                    from_base(middle, unit, self.dimension)
+                except QuantityError:
+                    outside = middle
+                else:
+                    inside = middle
+        # A hair inside, so that rounding does not pass the end.
+        return from_base(inside, unit, self.dimension) * (1.0 - 1e-9)
+
+    def typical(self) -> float:
+        """Give a round number within the bounds, in the base unit."""
+        usual = (1.05,) if self.dimension is Dimension.GRAVITY else (1.0, 5.0, 20.0, 60.0)
+        return next((n for n in usual if self.minimum <= n <= self.maximum), self.maximum)
 
     def _refuse(self, value: float) -> NoReturn:
         unit = base_unit(self.dimension)
@@ -113,6 +136,12 @@ class Quantity(fields.Field[float]):
         if self.exclusive_minimum is not None:
             least = f"more than {self.exclusive_minimum:g} {unit}"
         return f"{least}, up to {self.maximum:g} {unit}"
+
+
+def _rounded(bound: float, towards: str) -> float:
+    """Round a bound to the digits of an answer, so that what was answered can be sent again."""
+    # The last digits of a conversion are not its own: 32 degF are no hair above 0 degC.
+    return float(Context(12, towards).create_decimal(f"{bound:.14g}"))
 
 
 def _parts(value: dict[str, Any]) -> tuple[float, str]:

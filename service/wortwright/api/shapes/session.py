@@ -43,7 +43,7 @@ class ReadingFields(Schema):
     ph = StrictNumber(minimum=3.0, maximum=9.0, allow_none=True)
     instrument = StrictText(max_length=100, allow_none=True)
     depth = Quantity(
-        Dimension.LENGTH, attribute="depth_mm", minimum=0.0, maximum=3000.0, allow_none=True
+        Dimension.LENGTH, attribute="depth_mm", minimum=1.0, maximum=3000.0, allow_none=True
     )
     brix = Quantity(Dimension.REFRACTION, minimum=0.0, maximum=40.0, allow_none=True)
     boiled = time_field("boiled_min", allow_none=True)

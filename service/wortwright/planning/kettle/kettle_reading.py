@@ -4,10 +4,12 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from wortwright.brewing.errors import OutOfRangeError
+from wortwright.brewing.errors import OutOfRangeError, require_between
+from wortwright.brewing.gravity import HIGHEST_GRAVITY
 from wortwright.brewing.hydrometer import gravity_at_20
 from wortwright.brewing.refractometer import USUAL_FACTOR, wort_gravity
 from wortwright.brewing.water_density import volume_at_20_from_hot_l
+from wortwright.calibration.corrected import LEAST_GRAVITY
 from wortwright.planning.plan import Finding
 from wortwright.records.sentence import Said, litres, say, told_range
 from wortwright.records.session import Reading, Stage
@@ -128,7 +130,7 @@ def correct(read: KettleReading, kettle: Vessel) -> CorrectedReading:
     Returns
     -------
     CorrectedReading
-        A gravity that cannot be corrected is left out and said.
+        A gravity that cannot be corrected, or is of no wort, is left out and said.
 
     Raises
     ------
@@ -188,6 +190,8 @@ def _volume_l(read: KettleReading, kettle: Vessel, findings: list[Finding]) -> f
             raise ReadingError("depth", "a depth tells a volume only in the kettle")
         if kettle.inner_diameter_mm is None:
             raise ReadingError("depth", "a depth needs the kettle's inner_diameter in the setup")
+        if read.depth_mm <= 0.0:
+            raise ReadingError("depth", "there is no wort in the kettle at that depth")
         seen_l = volume_from_depth_l(read.depth_mm, kettle.inner_diameter_mm)
     if seen_l is None:
         return None
@@ -214,27 +218,30 @@ def _volume_l(read: KettleReading, kettle: Vessel, findings: list[Finding]) -> f
 
 
 def _gravity(read: KettleReading, findings: list[Finding]) -> float | None:
-    reading, instrument = read.reading, read.instrument
+    reading = read.reading
     if read.brix is not None and reading.gravity is not None:
         raise ReadingError("brix", "give a gravity or degrees Brix, not both")
     if read.brix is not None and reading.stage is Stage.FINAL:
         raise ReadingError("brix", "alcohol bends light as sugar does; read beer by hydrometer")
-    try:
-        if read.brix is not None:
-            return wort_gravity(read.brix, instrument.wort_correction_factor)
-        if reading.gravity is None:
-            return None
-        true = reading.gravity - (instrument.reads_in_water - 1.0)
-        sample_c = 20.0 if reading.gravity_temperature_c is None else reading.gravity_temperature_c
-        return gravity_at_20(true, sample_c, instrument.calibrated_c)
-    except OutOfRangeError as error:
-        findings.append(
-            Finding(
-                "gravity_not_usable",
-                say(
-                    "This gravity cannot be corrected: {why}. Cool the sample and read again.",
-                    why=told_range(error)[0],
-                ),
-            )
-        )
+    if read.brix is None and reading.gravity is None:
         return None
+    try:
+        gravity = _gravity_at_20(read)
+        if reading.stage is not Stage.FINAL:
+            require_between("gravity of wort", gravity, LEAST_GRAVITY, HIGHEST_GRAVITY, "SG")
+        return gravity
+    except OutOfRangeError as error:
+        why = told_range(error)[0]
+        said = say("This gravity cannot be used: {why}. Cool the sample and read again.", why=why)
+        findings.append(Finding("gravity_not_usable", said))
+        return None
+
+
+def _gravity_at_20(read: KettleReading) -> float:
+    reading, instrument = read.reading, read.instrument
+    if read.brix is not None:
+        return wort_gravity(read.brix, instrument.wort_correction_factor)
+    assert reading.gravity is not None
+    true = reading.gravity - (instrument.reads_in_water - 1.0)
+    sample_c = 20.0 if reading.gravity_temperature_c is None else reading.gravity_temperature_c
+    return gravity_at_20(true, sample_c, instrument.calibrated_c)

@@ -201,9 +201,10 @@ def _boiled_to(wort: Wort, minutes: float) -> Wort:
     left_l = wort.volume.mean - wort.boil_off.mean * hours
     if left_l <= 0.0:
         raise ReadingError("boiled", "the kettle would have boiled dry by then")
-    sd_l = math.hypot(wort.volume.sd, wort.boil_off.sd * hours)
+    unread_h = wort.boiled_unread_h + hours
+    sd_l = math.hypot(_sd_but_for_boiling_l(wort), wort.boil_off.sd * unread_h)
     # The extract still goes with the volume as it was read, not with what has boiled off.
-    share = wort.volume.sd / sd_l if sd_l > 0.0 else 0.0
+    share = min(1.0, wort.volume.sd / sd_l) if sd_l > 0.0 else 0.0
     common = wort.extract_by_volume * share
     own = math.hypot(wort.extract_log_sd, wort.extract_by_volume * math.sqrt(1.0 - share**2))
     return replace(
@@ -212,9 +213,15 @@ def _boiled_to(wort: Wort, minutes: float) -> Wort:
         volume=Uncertain(left_l, sd_l),
         extract_by_volume=common,
         extract_log_sd=own,
-        boiled_unread_h=wort.boiled_unread_h + hours,
+        boiled_unread_h=unread_h,
         postboil_l=left_l,
     )
+
+
+def _sd_but_for_boiling_l(wort: Wort) -> float:
+    """Spread of the volume but for what boiled off since it was read: at one rate all the time."""
+    boiled_sd_l = wort.boil_off.sd * wort.boiled_unread_h
+    return math.sqrt(max(0.0, wort.volume.sd**2 - boiled_sd_l**2))
 
 
 def with_extract(wort: Wort, course: Course) -> Wort:
@@ -296,4 +303,6 @@ def _boil_off_learnt(wort: Wort, volume: Uncertain) -> Uncertain:
     with_volume = -wort.boiled_unread_h * rate.sd**2
     variance = wort.volume.sd**2 + volume.sd**2
     learnt = rate.mean + with_volume / variance * (volume.mean - wort.volume.mean)
-    return Uncertain(max(learnt, 0.0), math.sqrt(rate.sd**2 - with_volume**2 / variance))
+    left = rate.sd**2 - with_volume**2 / variance
+    # Never below nothing but for rounding.
+    return Uncertain(max(learnt, 0.0), math.sqrt(max(left, 0.0)))
