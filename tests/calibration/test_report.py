@@ -99,6 +99,16 @@ def test_a_session_far_from_the_others_has_influence_and_a_blunder_a_finding():
     assert abs(by_id["s3"].influence) < 0.02
 
 
+def test_a_slip_of_the_pen_in_the_grain_is_doubted_and_has_no_place_beside_the_curve():
+    slip = replace(usual_session(grain_kg=46.0), brewed_at=MIXED[-1][1].brewed_at)
+    sessions = [*MIXED, ("slip", slip)]
+    calibration = fit_calibration(HUNG_BAG, sessions)
+    told = report(HUNG_BAG, sessions, calibration, preboil_l=26.0)
+    assert [finding.session_id for finding in calibration.findings] == ["slip"]
+    assert "slip" not in {one.session_id for one in told.sessions}
+    assert told.leave_one_out.session_count == len(MIXED)
+
+
 def test_a_session_that_tells_no_efficiency_is_not_shown():
     bare = session([(Stage.MASH_IN, {"temperature_c": 67.0})])
     assert [one.session_id for one in reported([*MIXED[:2], ("bare", bare)]).sessions] == [

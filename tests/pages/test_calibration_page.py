@@ -163,11 +163,13 @@ def test_a_change_is_told_and_the_brews_before_it_are_hollow(
 
 def test_a_doubted_session_is_told_apart(report: Any, calibration: Any) -> None:
     first, *rest = ({**one, "weight": 1.0, "reason": None} for one in report["sessions"])
-    doubted = {**first, "weight": 0.2, "reason": "Its gravity is far below the curve."}
+    doubt = {"weight": 0.2, "reason": "Its gravity is far below the curve."}
+    doubted = {**first, **doubt}
+    suspect = {"session_id": first["session_id"], **doubt}
     known = {
         "setup_name": "Test",
         "changes": [],
-        "calibration": calibration,
+        "calibration": {**calibration, "suspects": [suspect]},
         "report": {**report, "sessions": [doubted, *rest]},
         "brewed_at": {one["session_id"]: "2026-03-03T10:00:00+00:00" for one in [first, *rest]},
         "trusted": {},
@@ -187,7 +189,7 @@ def test_a_record_worse_than_the_average_is_not_hidden(
     known = {
         "setup_name": "Test",
         "changes": [],
-        "calibration": calibration,
+        "calibration": {**calibration, "suspects": []},
         "report": {**report, "sessions": [], "leave_one_out": left_out},
         "brewed_at": {},
         "trusted": {},

@@ -9,7 +9,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from wortwright.brewing.gravity import gravity_from_extract_kg_per_l
+from wortwright.brewing.gravity import (
+    HIGHEST_GRAVITY,
+    extract_kg_per_l,
+    gravity_from_extract_kg_per_l,
+)
 from wortwright.calibration.efficiency import (
     EfficiencyForecast,
     forecast_mash_efficiency,
@@ -34,6 +38,9 @@ MOST_LEFT_OUT = 40
 """Leaving one out refits for each session: only the newest are judged, to bound the time."""
 
 POINTS = 1000.0
+
+MOST_POTENTIAL_KG_PER_L = extract_kg_per_l(HIGHEST_GRAVITY)
+"""Grain with more extract than any wort holds is a slip of the pen: no place beside a curve."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +186,10 @@ def _told(pair: tuple[str, Session], calibration: Calibration) -> _Told | None:
         return None
     strike_l = None if math.isnan(evidence.strike_l) else evidence.strike_l
     extract_yield = evidence.potential_kg / evidence.grain_kg
-    return _Told(pair, MashPlan(evidence.grain_kg, extract_yield, preboil_l, strike_l), observed)
+    mash_plan = MashPlan(evidence.grain_kg, extract_yield, preboil_l, strike_l)
+    if mash_plan.potential_kg_per_l > MOST_POTENTIAL_KG_PER_L:
+        return None
+    return _Told(pair, mash_plan, observed)
 
 
 def _preboil_l(evidence: Evidence, calibration: Calibration) -> float:

@@ -65,9 +65,8 @@ def _next(plan: Wire | None) -> list[Mark]:
 def standing_out(known: Wire) -> list[str]:
     """Say which sessions are doubted, trusted although they were, or set aside, and why."""
     doubted = [
-        f"{day_of(known['brewed_at'][point['session_id']])}, doubted: {point['reason']}"
-        for point in known["report"]["sessions"]
-        if point["reason"] is not None
+        f"{day_of(known['brewed_at'][suspect['session_id']])}, doubted: {suspect['reason']}"
+        for suspect in known["calibration"]["suspects"]
     ]
     aside = [
         f"{day_of(one['brewed_at'])}, set aside: {one['because'] or 'no reason was written down'}"
