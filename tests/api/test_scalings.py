@@ -189,3 +189,9 @@ def test_a_session_remembers_the_scaling_it_was_brewed_from(house: House) -> Non
     path = f"/v1/scalings/{scaling['id']}"
     assert house.ask("DELETE", path, If_Match='"v1"').status_code == 204
     assert house.get(f"/v1/sessions/{session['id']}") == session
+
+
+def test_a_malformed_key_for_retries_is_refused_though_nothing_is_stored(house: House) -> None:
+    answer = house.ask("POST", "/v1/scalings?store=false", SCALING, Idempotency_Key="two words")
+    assert answer.status_code == 400
+    assert answer.json["type"] == "/problems/invalid-header"

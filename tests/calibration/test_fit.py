@@ -69,6 +69,13 @@ def test_the_average_is_the_plain_mean_of_what_was_computed():
     assert fit_calibration(HUNG_BAG, []).average_efficiency is None
 
 
+def test_what_no_brewhouse_reaches_is_not_averaged():
+    slip = usual_session(grain_kg=0.5)
+    alone = fit_calibration(HUNG_BAG, [("a", usual_session())])
+    beside = fit_calibration(HUNG_BAG, [("a", usual_session()), ("slip", slip)])
+    assert beside.average_efficiency == pytest.approx(alone.average_efficiency, rel=2e-2)
+
+
 def test_the_seen_range_is_that_of_the_plans():
     calibration = fit_calibration(
         HUNG_BAG, [("a", usual_session(grain_kg=5.2)), ("b", usual_session(grain_kg=6.5))]

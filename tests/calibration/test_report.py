@@ -99,8 +99,10 @@ def test_a_session_far_from_the_others_has_influence_and_a_blunder_a_finding():
     assert abs(by_id["s3"].influence) < 0.02
 
 
-def test_a_slip_of_the_pen_in_the_grain_is_doubted_and_has_no_place_beside_the_curve():
-    slip = replace(usual_session(grain_kg=46.0), brewed_at=MIXED[-1][1].brewed_at)
+@pytest.mark.parametrize("changes", [{"grain_kg": 46.0}, {"grain_kg": 0.5}, {"preboil_l": 260.0}])
+def test_a_slip_of_the_pen_is_doubted_and_has_no_place_beside_the_curve(changes):
+    """A comma in the wrong place: 4.6 kg as 46, 5 kg as 0.5, 26 L as 260."""
+    slip = replace(usual_session(**changes), brewed_at=MIXED[-1][1].brewed_at)
     sessions = [*MIXED, ("slip", slip)]
     calibration = fit_calibration(HUNG_BAG, sessions)
     told = report(HUNG_BAG, sessions, calibration, preboil_l=26.0)

@@ -116,6 +116,19 @@ def test_a_session_set_aside_is_shown_with_its_reason(page_house: PageHouse) -> 
     assert "set aside: The bag tore." in plain(page_house.ask("GET", f"{path}/page").text)
 
 
+def test_a_session_set_aside_is_told_though_it_has_no_place_beside_the_curve(
+    page_house: PageHouse,
+) -> None:
+    setup = page_house.made("/v1/setups", own(page_house.setup))
+    slip = session_of(setup["id"], page_house.sessions[0])
+    slip["grist"] = [{**slip["grist"][0], "mass": "46 kg"}]
+    made = page_house.made("/v1/sessions", slip)
+    page_house.made(f"/v1/sessions/{made['id']}/setting-aside", {"reason": "A comma."})
+    page = page_house.ask("GET", f"/v1/setups/{setup['id']}/calibration/page").text
+    assert "set aside: A comma." in plain(page)
+    assert 'class="set_aside"' not in page
+
+
 def test_a_trusted_session_is_shown_with_its_reason(page_house: PageHouse) -> None:
     setup = page_house.made("/v1/setups", own(page_house.setup))
     brewed = page_house.made("/v1/sessions", session_of(setup["id"], page_house.sessions[0]))

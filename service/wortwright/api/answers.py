@@ -2,9 +2,6 @@
 
 from typing import Any, Protocol, TypeVar
 
-from flask import Response, current_app
-from marshmallow import Schema
-
 from wortwright.api import conditional
 
 
@@ -22,10 +19,3 @@ V = TypeVar("V", bound=Versioned)
 def with_version(thing: V) -> tuple[V, dict[str, Any]]:
     """Give a thing with the ETag of its version."""
     return thing, conditional.versioned(thing.version)
-
-
-def just(schema: Schema, thing: Any) -> Response:
-    """Answer with a thing that is not stored, where the view usually stores one."""
-    return current_app.response_class(
-        current_app.json.dumps(schema.dump(thing)), content_type="application/json"
-    )

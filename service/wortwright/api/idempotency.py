@@ -72,6 +72,15 @@ def answer_stored(
         return response
 
 
+def answer_unstored(schema: Schema, thing: object) -> Response:
+    """Answer with a thing that is not stored, where the same request could store it.
+
+    A retry needs no memory then; a key for one is held to its form all the same.
+    """
+    _key_given()
+    return _respond(Sent(200, {}, current_app.json.dumps(schema.dump(thing)).encode()))
+
+
 def _respond(sent: Sent) -> Response:
     return current_app.response_class(
         sent.body, sent.status, dict(sent.headers), content_type="application/json"
@@ -79,6 +88,14 @@ def _respond(sent: Sent) -> Response:
 
 
 def _retry(render: Callable[[Any], Sent]) -> Retry | None:
+    key = _key_given()
+    if key is None:
+        return None
+    rule = request.url_rule.rule if request.url_rule is not None else request.path
+    return Retry(key, f"{request.method} {rule}", _fingerprint(), render)
+
+
+def _key_given() -> str | None:
     given = request.headers.get(HEADER)
     if given is None:
         return None
@@ -87,8 +104,7 @@ def _retry(render: Callable[[Any], Sent]) -> Retry | None:
             INVALID_HEADER,
             f"{HEADER} must be 1 to 128 printable ASCII characters, best a random UUID.",
         )
-    rule = request.url_rule.rule if request.url_rule is not None else request.path
-    return Retry(given.strip().strip('"'), f"{request.method} {rule}", _fingerprint(), render)
+    return given.strip().strip('"')
 
 
 def _fingerprint() -> str:

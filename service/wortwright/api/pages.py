@@ -94,7 +94,7 @@ def _written(shown: Shown) -> dict[str, Any]:
         "trusted": shown.trusted,
         "set_aside": [
             {
-                "point": SessionPointOut().dump(one.point),
+                "point": None if one.point is None else SessionPointOut().dump(one.point),
                 "brewed_at": one.brewed_at.isoformat(),
                 "because": one.because,
             }

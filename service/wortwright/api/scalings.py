@@ -6,13 +6,13 @@ from uuid import UUID
 from flask import Response
 
 from wortwright.api import examples
-from wortwright.api.answers import just, with_version
+from wortwright.api.answers import with_version
 from wortwright.api.auth import caller, requires
 from wortwright.api.blueprint import Blueprint
 from wortwright.api.calendars import CONTENT_TYPE, calendar_of
 from wortwright.api.conditional import required_version
 from wortwright.api.extensions import database
-from wortwright.api.idempotency import answer_stored, work
+from wortwright.api.idempotency import answer_stored, answer_unstored, work
 from wortwright.api.paging import PageQuery, page_answer, page_schema
 from wortwright.api.problem_table import INVALID_PARAMETER
 from wortwright.api.problems import ProblemError
@@ -50,7 +50,7 @@ blueprint = Blueprint(
 def create_scaling(query: dict[str, bool], asked: use.ScalingAsked) -> Response:
     """Refit a recipe to a setup. The plan stays at its address with all it was computed from."""
     if not query["store"]:
-        return just(SCALING, use.compute_scaling(database(), caller(), asked))
+        return answer_unstored(SCALING, use.compute_scaling(database(), caller(), asked))
     return answer_stored(
         lambda work: use.create_scaling(work, asked),
         SCALING,

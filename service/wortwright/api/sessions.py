@@ -7,13 +7,13 @@ from uuid import UUID
 from flask import Response
 
 from wortwright.api import examples
-from wortwright.api.answers import just, with_version
+from wortwright.api.answers import with_version
 from wortwright.api.auth import caller, requires
 from wortwright.api.blueprint import Blueprint
 from wortwright.api.conditional import required_version
 from wortwright.api.extensions import database
 from wortwright.api.fields import Choice
-from wortwright.api.idempotency import answer_stored, work
+from wortwright.api.idempotency import answer_stored, answer_unstored, work
 from wortwright.api.paging import PageQuery, page_answer, page_schema
 from wortwright.api.shapes.brew_day import BrewDayOut, ReadingAddedOut
 from wortwright.api.shapes.common import Id, StoreQuery
@@ -67,7 +67,7 @@ def create_session(query: dict[str, bool], new: NewSession) -> Response:
     """Store a brew. One that is closed already teaches its setup at once."""
     if not query["store"]:
         use.check_session(database(), caller(), new.setup_id, new.scaling_id)
-        return just(CONTENT, new.session)
+        return answer_unstored(CONTENT, new.session)
     return answer_stored(
         lambda work: use.create_session(work, new.setup_id, new.scaling_id, new.session),
         SESSION,

@@ -18,7 +18,7 @@ from wortwright.calibration.eras import (
     unchanged_until,
     widened,
 )
-from wortwright.calibration.evidence import Evidence, Observed, evidence_of_brew
+from wortwright.calibration.evidence import Evidence, Observed, evidence_of_brew, is_data_error
 from wortwright.calibration.evidence import mash_efficiency_by_readings as by_readings
 from wortwright.calibration.findings import findings_of
 from wortwright.calibration.history import VOLUMES, History, history_of
@@ -174,13 +174,14 @@ def _efficiency(setup: Setup, priors: tuple[Prior, ...], belief: Belief) -> Effi
 
 
 def _average(stretches: Sequence[_Stretch], observed: dict[str, Observed | None]) -> float | None:
+    """Plain average of past efficiencies, but of those that no brewhouse reaches."""
     figures = (
         observed[one.session_id]
         for stretch in stretches
         for one, possible in zip(stretch.evidence, stretch.fit.possible, strict=True)
         if possible
     )
-    means = [figure.mean for figure in figures if figure is not None]
+    means = [figure.mean for figure in figures if figure is not None and not is_data_error(figure)]
     return sum(means) / len(means) if means else None
 
 

@@ -19,7 +19,7 @@ from wortwright.calibration.efficiency import (
     forecast_mash_efficiency,
     mean_mash_efficiency,
 )
-from wortwright.calibration.evidence import Evidence, Observed, evidence_of
+from wortwright.calibration.evidence import Evidence, Observed, evidence_of, is_data_error
 from wortwright.calibration.evidence import mash_efficiency_by_readings as by_readings
 from wortwright.calibration.fit import fit_calibration
 from wortwright.calibration.posterior import Calibration, Finding, MashPlan, OwnWord
@@ -39,8 +39,8 @@ MOST_LEFT_OUT = 40
 
 POINTS = 1000.0
 
-MOST_POTENTIAL_KG_PER_L = extract_kg_per_l(HIGHEST_GRAVITY)
-"""Grain with more extract than any wort holds is a slip of the pen: no place beside a curve."""
+MOST_KG_PER_L = extract_kg_per_l(HIGHEST_GRAVITY)
+"""More extract than any wort holds is a slip of the pen: it has no place beside a curve."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,9 +187,15 @@ def _told(pair: tuple[str, Session], calibration: Calibration) -> _Told | None:
     strike_l = None if math.isnan(evidence.strike_l) else evidence.strike_l
     extract_yield = evidence.potential_kg / evidence.grain_kg
     mash_plan = MashPlan(evidence.grain_kg, extract_yield, preboil_l, strike_l)
-    if mash_plan.potential_kg_per_l > MOST_POTENTIAL_KG_PER_L:
+    is_slip = is_data_error(observed) and not evidence.trusted
+    if is_slip or _strongest_kg_per_l(mash_plan, observed) > MOST_KG_PER_L:
         return None
     return _Told(pair, mash_plan, observed)
+
+
+def _strongest_kg_per_l(mash_plan: MashPlan, observed: Observed) -> float:
+    """Extract of the wort with all that is in the grain, or with as much as was read of it."""
+    return mash_plan.potential_kg_per_l * max(1.0, observed.mean)
 
 
 def _preboil_l(evidence: Evidence, calibration: Calibration) -> float:

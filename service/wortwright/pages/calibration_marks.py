@@ -41,6 +41,7 @@ def marks_of(known: Wire) -> list[Mark]:
             f"set aside, {day_of(one['brewed_at'])}",
         )
         for one in known["set_aside"]
+        if one["point"] is not None
     ]
     return [*told, *aside, *_next(known["next_brew"])]
 

@@ -11,7 +11,6 @@ from wortwright.records.setup import Setup
 from wortwright.store import calibrations, scalings, sessions, setups
 from wortwright.store.database import Database, Tx
 from wortwright.store.documents import from_document
-from wortwright.store.sessions import StoredSession
 from wortwright.store.stored import NotFoundError, Scope, Stored
 from wortwright.usecases.brewers import units_of
 from wortwright.usecases.calibrations import Reported, reported
@@ -25,9 +24,9 @@ MOST_SET_ASIDE = 100
 
 @dataclass(frozen=True, slots=True)
 class SetAside:
-    """A session that was set aside, as a point beside the curve."""
+    """A session that was set aside, as a point beside the curve if it tells an efficiency."""
 
-    point: SessionPoint
+    point: SessionPoint | None
     brewed_at: datetime
     because: str | None
 
@@ -63,7 +62,7 @@ def show_calibration(
         next_brew = None if scaling_id is None else _next_brew(tx, setup, scaling_id)
         units = units_of(tx, caller, setup.brewer_id)
     plain = [(str(one.id), with_plain_readings(one.value, setup.value)) for one in aside.items]
-    points = points_beside(setup.value, plain, known.value)
+    points = {point.session_id: point for point in points_beside(setup.value, plain, known.value)}
     return Shown(
         setup=setup.value,
         reported=reported(setup.value, known, closed, club),
@@ -73,7 +72,10 @@ def show_calibration(
             for session_id, session in closed
             if session.trusted_because is not None
         },
-        set_aside=tuple(_set_aside(point, aside.items) for point in points),
+        set_aside=tuple(
+            SetAside(points.get(str(one.id)), one.value.brewed_at, one.value.set_aside_because)
+            for one in aside.items
+        ),
         next_brew=next_brew,
         units=units,
     )
@@ -84,8 +86,3 @@ def _next_brew(tx: Tx, setup: Stored[Setup], scaling_id: UUID) -> Scaled:
     if found.computed_from.setup_id != setup.id:
         raise NotFoundError("scaling", scaling_id)
     return from_document(found.value, Scaled)
-
-
-def _set_aside(point: SessionPoint, found: tuple[StoredSession, ...]) -> SetAside:
-    session = next(one.value for one in found if str(one.id) == point.session_id)
-    return SetAside(point, session.brewed_at, session.set_aside_because)
