@@ -150,6 +150,7 @@ _MEASURED_IN = {
     "degC": Dimension.TEMPERATURE,
     "L": Dimension.VOLUME,
     "kg": Dimension.MASS,
+    "SG": Dimension.GRAVITY,
     "L/h": Dimension.VOLUME_RATE,
 }
 
