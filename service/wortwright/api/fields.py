@@ -154,7 +154,7 @@ class Choice(fields.Enum[StrEnum]):
         return self.words(value)
 
     def _serialize(self, value: Any, attr: str | None, obj: Any, **kwargs: Any) -> str | None:
-        return None if value is None else str(self.words(value))
+        return None if value is None else str(value)
 
 
 class Day(fields.Date):
