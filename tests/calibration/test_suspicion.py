@@ -54,6 +54,12 @@ def test_steady_brews_are_not_suspected():
     assert fit_calibration(HUNG_BAG, BEFORE).suspected == ()
 
 
+@pytest.mark.parametrize("gravity", [1.048, 1.015])
+def test_a_setup_far_from_what_is_usual_is_none_that_changed(gravity):
+    """Steady brews of more extract than the malt sheet allows, or of hardly any."""
+    assert fit_calibration(HUNG_BAG, brews(*[gravity] * 20)).suspected == ()
+
+
 def test_one_brew_is_no_change():
     assert fit_calibration(HUNG_BAG, [*BEFORE, COARSER[0]]).suspected == ()
 

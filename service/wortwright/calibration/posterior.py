@@ -7,7 +7,7 @@ from wortwright.calibration.attenuation import AttenuationPosterior
 from wortwright.records.sentence import Said
 from wortwright.records.setup import LauterMethod
 
-MODEL_VERSION = 2
+MODEL_VERSION = 3
 """Raised when a refit of the same sessions would give other numbers."""
 
 

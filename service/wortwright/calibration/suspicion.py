@@ -132,10 +132,15 @@ def _weighed_squares(weights: Array, vectors: Array) -> Array:
 
 
 def _likeliest(fit: Fit, scattered: _Scattered, constant: str, allowed: Array) -> Shift:
-    """Likeliest first brew of a shift of one constant."""
+    """Likeliest first brew of a shift of one constant.
+
+    A setup far from what is usual is one whose shift began before its first brew: nothing has
+    changed on it, and a change has to be likelier than that as well.
+    """
     column = SHARED.index(constant)
     gain, mean, variance = _by_first(fit, scattered, column)
-    evidence = np.where(allowed, scattered.weight @ np.exp(gain), 0.0)
+    by_first = scattered.weight @ np.exp(gain)
+    evidence = np.where(allowed, by_first / max(1.0, by_first[0]), 0.0)
     first = int(evidence.argmax())
     share = scattered.weight * np.exp(gain[:, first])
     share /= share.sum()
