@@ -118,6 +118,12 @@ class BrewerRow(Row, Base):
         return self.id
 
 
+def _listed_by_age(*, unique_in_club: bool = False) -> list[Index]:
+    """Indexes for lists of a club and of a brewer, newest first; a unique id has the first."""
+    of_brewer = Index(None, "club_id", "brewer_id", "id")
+    return [of_brewer] if unique_in_club else [Index(None, "club_id", "id"), of_brewer]
+
+
 class KeyRow(OfClub, Base):
     """A key: what it opens and the keyed hash of its secret, never the secret."""
 
@@ -127,7 +133,7 @@ class KeyRow(OfClub, Base):
         CheckConstraint("kind IN ('club', 'brewer', 'page', 'link')", name="kind"),
         CheckConstraint("(kind = 'club') = (brewer_id IS NULL) OR kind = 'link'", name="owner"),
         CheckConstraint("(kind = 'link') = (opens_id IS NOT NULL)", name="opens"),
-        Index(None, "club_id", "brewer_id"),
+        *_listed_by_age(),
     )
 
     thing = "key"
@@ -151,7 +157,7 @@ class SetupRow(OfClub, Base):
         _brewer_of_same_club(),
         CheckConstraint("brewer_id IS NOT NULL", name="has_brewer"),
         _name_is_sane(),
-        Index(None, "club_id", "brewer_id"),
+        *_listed_by_age(unique_in_club=True),
     )
 
     thing = "setup"
@@ -166,7 +172,7 @@ class RecipeRow(OfClub, Base):
     __table_args__ = (
         _brewer_of_same_club(),
         _name_is_sane(),
-        Index(None, "club_id", "brewer_id"),
+        *_listed_by_age(),
     )
 
     thing = "recipe"
@@ -184,7 +190,7 @@ class SessionRow(OfClub, Base):
         CheckConstraint("brewer_id IS NOT NULL", name="has_brewer"),
         CheckConstraint("state IN ('open', 'closed', 'set_aside')", name="state"),
         Index(None, "setup_id", "state", "brewed_at"),
-        Index(None, "club_id", "brewer_id"),
+        *_listed_by_age(),
     )
 
     thing = "session"
@@ -223,7 +229,7 @@ class ScalingRow(OfClub, Base):
     """
 
     __tablename__ = "scalings"
-    __table_args__ = (_brewer_of_same_club(), Index(None, "club_id", "brewer_id"))
+    __table_args__ = (_brewer_of_same_club(), *_listed_by_age())
 
     thing = "scaling"
     setup_id: Mapped[UUID | None]
