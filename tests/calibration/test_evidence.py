@@ -1,4 +1,5 @@
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -127,8 +128,11 @@ def test_a_session_without_mashed_grain_is_no_evidence():
 
 
 def test_an_efficiency_above_97_percent_is_a_data_error():
-    assert is_data_error(observed(usual_session(preboil_gravity=1.058)))
-    assert not is_data_error(observed(usual_session()))
+    wrong, right = usual_session(preboil_gravity=1.058), usual_session()
+    assert is_data_error(evidence_of("wrong", wrong), observed(wrong))
+    assert not is_data_error(evidence_of("right", right), observed(right))
+    insisted = replace(wrong, trusted_because="Read twice.")
+    assert not is_data_error(evidence_of("insisted", insisted), observed(insisted))
 
 
 def test_two_readings_of_a_stage_count_as_their_mean():

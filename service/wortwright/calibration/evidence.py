@@ -178,9 +178,9 @@ def mash_efficiency_by_readings(
     return None
 
 
-def is_data_error(observed: Observed) -> bool:
-    """Whether a computed efficiency is above what any brewhouse reaches."""
-    return observed.mean > LARGEST_EFFICIENCY
+def is_data_error(evidence: Evidence, observed: Observed) -> bool:
+    """Whether a session tells more than any brewhouse reaches, and its brewer has not insisted."""
+    return observed.mean > LARGEST_EFFICIENCY and not evidence.trusted
 
 
 def _conversion(gravity: float, strike_l: float, grain_kg: float, potential_kg: float) -> float:

@@ -11,7 +11,7 @@ from wortwright.calibration.history import VOLUMES, History, Row
 from wortwright.calibration.posterior import Finding
 from wortwright.calibration.priors import LARGEST_EFFICIENCY
 from wortwright.calibration.regression import Fit
-from wortwright.records.sentence import Amount, Said, Sentence, in_a_row, litres, say
+from wortwright.records.sentence import Amount, Said, Sentence, in_a_row, in_percent, litres, say
 
 SUSPECT = 0.5
 """A reading that is more likely a blunder than not makes its session a finding."""
@@ -53,7 +53,10 @@ def findings_of(
     of_note = [
         index
         for index, (one, figure) in enumerate(zip(evidence, observed, strict=True))
-        if doubted[index] or one.unusable or not fit.possible[index] or _is_impossible(one, figure)
+        if doubted[index]
+        or one.unusable
+        or not fit.possible[index]
+        or (figure is not None and is_data_error(one, figure))
     ]
     found = []
     for index in of_note:
@@ -63,7 +66,7 @@ def findings_of(
             reasons.append(NO_BREW)
         weight = 0.0 if reasons else 1.0
         figure = observed[index]
-        if figure is not None and _is_impossible(one, figure):
+        if figure is not None and is_data_error(one, figure):
             reasons.append(_too_efficient(figure))
         for row in np.flatnonzero(suspect[index]):
             reasons.append(_suspect(history, fit, index, Row(int(row))))
@@ -72,14 +75,10 @@ def findings_of(
     return tuple(found)
 
 
-def _is_impossible(one: Evidence, figure: Observed | None) -> bool:
-    return figure is not None and is_data_error(figure) and not one.trusted
-
-
 def _too_efficient(observed: Observed) -> str:
     return (
-        f"Its computed mash efficiency of {100.0 * observed.mean:.0f} % is above "
-        f"{100.0 * LARGEST_EFFICIENCY:.0f} %, which no brewhouse reaches: look for a yield on dry "
+        f"Its computed mash efficiency of {in_percent(observed.mean)} is above "
+        f"{in_percent(LARGEST_EFFICIENCY)}, which no brewhouse reaches: look for a yield on dry "
         "basis, a volume read hot or a sample that was not stirred."
     )
 
@@ -105,7 +104,7 @@ def _suspect(history: History, fit: Fit, index: int, row: Row) -> Sentence:
 
 
 def _percent(log_share: float) -> str:
-    return f"{100.0 * math.exp(min(log_share, HIGHEST_LOG)):.0f} %"
+    return in_percent(math.exp(min(log_share, HIGHEST_LOG)))
 
 
 def _gravity(log_extract: float) -> str:

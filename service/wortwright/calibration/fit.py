@@ -176,12 +176,16 @@ def _efficiency(setup: Setup, priors: tuple[Prior, ...], belief: Belief) -> Effi
 def _average(stretches: Sequence[_Stretch], observed: dict[str, Observed | None]) -> float | None:
     """Plain average of past efficiencies, but of those that no brewhouse reaches."""
     figures = (
-        observed[one.session_id]
+        (one, observed[one.session_id])
         for stretch in stretches
         for one, possible in zip(stretch.evidence, stretch.fit.possible, strict=True)
         if possible
     )
-    means = [figure.mean for figure in figures if figure is not None and not is_data_error(figure)]
+    means = [
+        figure.mean
+        for one, figure in figures
+        if figure is not None and not is_data_error(one, figure)
+    ]
     return sum(means) / len(means) if means else None
 
 

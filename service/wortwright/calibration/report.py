@@ -187,8 +187,8 @@ def _told(pair: tuple[str, Session], calibration: Calibration) -> _Told | None:
     strike_l = None if math.isnan(evidence.strike_l) else evidence.strike_l
     extract_yield = evidence.potential_kg / evidence.grain_kg
     mash_plan = MashPlan(evidence.grain_kg, extract_yield, preboil_l, strike_l)
-    is_slip = is_data_error(observed) and not evidence.trusted
-    if is_slip or _strongest_kg_per_l(mash_plan, observed) > MOST_KG_PER_L:
+    strongest = _strongest_kg_per_l(mash_plan, observed)
+    if is_data_error(evidence, observed) or strongest > MOST_KG_PER_L:
         return None
     return _Told(pair, mash_plan, observed)
 

@@ -6,6 +6,7 @@ from typing import Any
 from wortwright.pages.amounts import amount, interval
 from wortwright.pages.efficiency_chart import Mark, written_load
 from wortwright.pages.wording import day_of
+from wortwright.records.sentence import in_percent
 from wortwright.units import UnitSystem
 
 Wire = Mapping[str, Any]
@@ -102,7 +103,7 @@ def next_brew(plan: Wire | None, system: UnitSystem) -> str | None:
     )
     beyond = forecast["outside_seen_range"]
     if beyond:
-        said += f", {100 * beyond:.0f} % beyond anything seen so far"
+        said += f", {in_percent(beyond)} beyond anything seen so far"
     return f"{said}."
 
 
