@@ -117,7 +117,8 @@ class _Shortfalls(NamedTuple):
 def extract_lost(explained: Explained) -> ExtractLost:
     """Tell where the extract of a session was lost, as surely as its readings can."""
     short = _mixed(explained, lambda one: _below_zero(*_total(explained, one)))
-    in_conversion = _mixed(explained, lambda one: _below_zero(*_contrast(explained, one)))
+    likely = _mixed(explained, lambda one: _below_zero(*_contrast(explained, one)))
+    in_conversion = min(likely, 1.0)  # weights may add up to a hair more
     shares = _shares(explained)
     is_short = short >= CLAIMED
     place = _place(explained, in_conversion) if is_short else None
